@@ -1,0 +1,88 @@
+/**
+ * The carrier port: send a text, place a call, hang up. Deliberately not here: HTTP, signatures of webhooks (each carrier's
+ * webhook reader turns a request into an `Inbound`), retries and ordering (the outbox does those).
+ *
+ * @throws CarrierRefused when the carrier said no
+ * @throws CarrierUnreachable when it gave no answer
+ */
+export interface Carrier {
+  readonly name: string;
+  sendText(message: OutgoingText): Promise<{ readonly carrierId: string }>;
+  /** Rings the number; when it is answered the carrier asks our voice webhook what to say. */
+  placeCall(call: OutgoingCall): Promise<{ readonly carrierId: string }>;
+}
+
+export interface OutgoingText {
+  /** Our own id; comes back in the receipt's address. */
+  readonly id: string;
+  readonly to: string;
+  readonly body: string;
+  /** Seconds after which the carrier should not deliver any more, 60 to 36000. */
+  readonly validForSeconds?: number;
+}
+
+export interface OutgoingCall {
+  readonly id: string;
+  readonly to: string;
+}
+
+/** What the carrier told us, once its signature is proved. Numbers are E.164; a withheld number is undefined. */
+export type Inbound =
+  | {
+      readonly kind: 'text';
+      readonly id: string;
+      readonly from: string | undefined;
+      readonly to: string;
+      readonly body: string;
+    }
+  | {
+      readonly kind: 'call-rang';
+      readonly id: string;
+      readonly from: string | undefined;
+      readonly to: string;
+    }
+  | {
+      readonly kind: 'call-answered';
+      readonly id: string;
+      readonly callId: string;
+      readonly party: string | undefined;
+      readonly outboxId: string | undefined;
+    }
+  | {
+      readonly kind: 'keys';
+      readonly id: string;
+      readonly callId: string;
+      readonly party: string | undefined;
+      readonly digits: string;
+    }
+  | {
+      readonly kind: 'call-ended';
+      readonly id: string;
+      readonly callId: string;
+      readonly party: string | undefined;
+      readonly status: string;
+      readonly outboxId: string | undefined;
+    }
+  | {
+      readonly kind: 'receipt';
+      readonly id: string;
+      readonly outboxId: string;
+      readonly carrierId: string;
+      readonly status: string;
+      readonly errorCode: number | undefined;
+    };
+
+/** What to answer a webhook with, before it is put in the carrier's own form. */
+export type Reply =
+  | { readonly kind: 'nothing' }
+  | { readonly kind: 'text'; readonly body: string }
+  /** Turn the call away, unanswered and unbilled. */
+  | { readonly kind: 'busy' }
+  /** Say the words, then wait for keys; `digits` is how many keys end the answer, or 'hash' for any number ended with #. */
+  | {
+      readonly kind: 'ask';
+      readonly say: string;
+      readonly language: string;
+      readonly digits: number | 'hash';
+    }
+  | { readonly kind: 'say-and-end'; readonly say: string; readonly language: string };

@@ -1,0 +1,146 @@
+import type { Sign, Tier } from '../care/signs.ts';
+
+/** A line is one phone number; its id is a keyed hash of the number. Up to four mothers share it. */
+export type LineId = string & { readonly __lineId: unique symbol };
+
+export const maxMothersOnLine = 4;
+
+/** What is kept of a line between turns. Saved as JSON; `schema` is raised with a migration when the shape changes. */
+export interface LineState {
+  readonly schema: 1;
+  readonly phone: string;
+  readonly language: string;
+  /** `guest`: no consent; kept only because a danger was told. */
+  readonly standing: 'guest' | 'enrolled' | 'stopped';
+  readonly consent: { readonly at: number; readonly words: string; readonly channel: 'text' | 'call' } | null;
+  readonly mothers: readonly Mother[];
+  /** Index in `mothers` of who is in the dialog now. */
+  readonly writing: number;
+  /** Where the dialog stands: the saved snapshot of the machine. Null: nothing is being asked. */
+  readonly dialog: SavedDialog | null;
+  /** Danger told but not yet confirmed. Silence raises it. */
+  readonly unconfirmed: UnconfirmedDanger | null;
+  readonly alerts: readonly Alert[];
+  readonly dues: readonly Due[];
+  /** What she was last told, for "repeat". */
+  readonly lastSaid: readonly Say[];
+  /** Turns counted, for ids that are the same when the turn is run again. */
+  readonly turns: number;
+}
+
+export interface Mother {
+  readonly name: string | null;
+  readonly enrolledAt: number;
+  readonly babies: readonly Baby[];
+  readonly eats: 'veg' | 'egg' | 'all';
+  /** Minutes after midnight on her clock. */
+  readonly checkInMinuteOfDay: number;
+  /** Newest last; the latest 30 only, older ones are in the journal. */
+  readonly checkIns: readonly CheckIn[];
+  /** Check-ins asked in a row without an answer. */
+  readonly missed: number;
+}
+
+export interface Baby {
+  readonly name: string | null;
+  /** Calendar day of birth, YYYY-MM-DD, on the programme's clock. */
+  readonly bornOn: string;
+  readonly sex: 'girl' | 'boy' | null;
+  readonly birthWeightGrams: number | null;
+  readonly gestationWeeks: number | null;
+  readonly weights: readonly Weight[];
+}
+
+export interface Weight {
+  readonly day: string;
+  readonly grams: number;
+  /** True when she confirmed an unlikely weight: kept, shown, never used in a computation. */
+  readonly doubtful: boolean;
+}
+
+/** One day's answers, by field; per-baby fields carry `#` and the baby's index: `wet#1`. Null: asked, left open. */
+export interface CheckIn {
+  readonly day: string;
+  readonly at: number;
+  readonly answers: Answers;
+}
+
+export type AnswerScalar = number | string | boolean | null;
+export type Answers = Readonly<Record<string, AnswerScalar>>;
+
+/** The machine's snapshot, small, with the version of the flows that made it. */
+export interface SavedDialog {
+  readonly flows: string;
+  readonly value: unknown;
+  readonly context: unknown;
+  readonly history: Readonly<Record<string, readonly string[]>>;
+  readonly touchedAt: number;
+}
+
+export interface UnconfirmedDanger {
+  readonly signs: readonly Sign[];
+  readonly words: string;
+  readonly askedAt: number;
+}
+
+export const outcomes = [
+  'reached-care',
+  'managed-by-phone',
+  'home-visit',
+  'no-danger-found',
+  'could-not-reach',
+  'died',
+  'other',
+] as const;
+export type Outcome = (typeof outcomes)[number];
+
+/** A concern that a person must answer. Only a person closes it. */
+export interface Alert {
+  readonly id: string;
+  /** Four digits, unique among open alerts: what a counsellor types. */
+  readonly code: string;
+  readonly tier: Exclude<Tier, 'none'>;
+  readonly mother: number;
+  readonly signs: readonly Sign[];
+  /** Reason codes of the care rules where it came from answers, not words. */
+  readonly reasons: readonly string[];
+  readonly words: string;
+  readonly confirmed: boolean;
+  readonly raisedAt: number;
+  readonly stage: 'raised' | 'notified' | 'acknowledged' | 'resolved';
+  readonly acknowledgedBy: string | null;
+  readonly outcome: Outcome | null;
+  readonly steps: readonly AlertStep[];
+  /** How far up the rota it has climbed. */
+  readonly climbed: number;
+}
+
+export interface AlertStep {
+  readonly at: number;
+  readonly what:
+    | 'raised'
+    | 'joined'
+    | 'notified'
+    | 'acknowledged'
+    | 'note'
+    | 'resolved'
+    | 'reopened'
+    | 'followed-up';
+  readonly by: string;
+  readonly note?: string;
+}
+
+/** Something that falls due. Fired as an event; the earliest is the line's due time in the store. */
+export type Due =
+  | { readonly kind: 'check-in'; readonly at: number; readonly mother: number }
+  | { readonly kind: 'idle'; readonly at: number }
+  | { readonly kind: 'danger-unanswered'; readonly at: number }
+  | { readonly kind: 'climb'; readonly at: number; readonly alertId: string }
+  | { readonly kind: 'follow-up'; readonly at: number; readonly alertId: string }
+  | { readonly kind: 'call-back'; readonly at: number };
+
+/** Something to tell, by the name of its text and what goes into it. Values are already in her words. */
+export interface Say {
+  readonly key: string;
+  readonly values?: Readonly<Record<string, string | number>>;
+}
