@@ -1,0 +1,22 @@
+import type { Reason } from './reason.ts';
+import type { Tier } from './signs.ts';
+import { mostUrgent } from './tier.ts';
+
+/** Not knowing is a reason to ask, not a concern about the baby: it joins no pair. */
+const noConcern: readonly string[] = ['could-not-tell', 'weight-doubtful'];
+const raisedByAnother: readonly string[] = ['stools-few', 'weight-loss', 'not-regained'];
+
+/**
+ * The tier of reasons taken together: the most urgent one, and B where two of tier C of different kinds meet under 14 days,
+ * or where few stools, a loss of 7 % or a birth weight not regained meets any other concern at any age.
+ * Source: common practice, no source; "with another concern": ABM Protocol 3, NICE NG75.
+ */
+export function tierTogether(reasons: readonly Reason[], ageDays: number): Tier {
+  const alone = mostUrgent(reasons.map((reason) => reason.tier));
+  if (alone !== 'C') return alone;
+  const kinds = new Set(
+    reasons.filter((r) => r.tier === 'C' && !noConcern.includes(r.code)).map((reason) => reason.code),
+  );
+  if (kinds.size < 2) return alone;
+  return ageDays < 14 || raisedByAnother.some((code) => kinds.has(code)) ? 'B' : alone;
+}
