@@ -5,8 +5,12 @@ const project = (name: string, include: string[], testTimeout: number, exclude: 
   test: { name, include, exclude, testTimeout, hookTimeout: 60_000, pool: 'forks' as const },
 });
 
+/** Where `npm test` wants the results as JSON, to add them up over the projects. */
+const resultsPath = process.env.TEST_RESULTS;
+
 export default defineConfig({
   test: {
+    reporters: resultsPath === undefined ? ['default'] : ['default', ['json', { outputFile: resultsPath }]],
     projects: [
       project('quick', ['tests/**/*.test.ts'], 20_000, ['tests/{journeys,browser,faults,bench}/**']),
       project('journeys', ['tests/journeys/**/*.test.ts'], 120_000),
