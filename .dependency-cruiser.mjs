@@ -12,7 +12,7 @@ export default {
       severity: 'error',
       from: { path: deciding },
       to: {
-        path: '^((node:)?(fs|fs/promises|net|http|http2|https|dgram|dns|tls|child_process|worker_threads|cluster)|node_modules/(@types/)?(express|twilio|redis|better-sqlite3|pino)/.*)$',
+        path: '^((node:)?(fs|fs/promises|net|http|http2|https|dgram|dns|tls|child_process|worker_threads|cluster))$|(^|/)node_modules/(@types/)?(express|twilio|redis|@redis|better-sqlite3|pino)/',
       },
     },
     {

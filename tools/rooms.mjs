@@ -25,8 +25,9 @@ const unresolved = output.modules.flatMap((module) =>
 
 const comments = new Map(ruleSet.forbidden.map((rule) => [rule.name, rule.comment]));
 const problems = output.summary.violations.map(({ from, to, rule, cycle }) => {
-  const path =
-    cycle === undefined ? `${from} -> ${to}` : [from, ...cycle.map((step) => step.name)].join(' -> ');
+  const way = cycle === undefined ? [from, to] : [from, ...cycle.map((step) => step.name)];
+  // An orphan is told as a way from itself to itself.
+  const path = (from === to ? [from] : way).join(' -> ');
   return `${rule.name}: ${path}\n    ${comments.get(rule.name)}`;
 });
 problems.push(
