@@ -1,0 +1,151 @@
+import { createCipheriv, createDecipheriv, createHmac, randomFillSync } from 'node:crypto';
+import type { LineId } from '../dialog/line.ts';
+import { ConfigError, StoreUnavailable } from '../errors.ts';
+
+/** One AES-256 key. `id` is written, readable, into every value it seals: 1-16 of A-Z a-z 0-9 _ and -. */
+export interface SealingKey {
+  readonly id: string;
+  /** 32 bytes. */
+  readonly key: Uint8Array;
+}
+
+/** Seals what could tell who she is or what she said. Safe to share; keeps no record of what passes through. */
+export interface Sealer {
+  /** `recordId` and `field` are bound to the value: it opens nowhere else. Sealing twice gives two different values. */
+  seal(text: string, recordId: string, field: string): Buffer;
+  /** @throws StoreUnavailable when the value was altered, moved, or sealed by a key that is not set */
+  open(sealed: Uint8Array, recordId: string, field: string): string;
+  /** A keyed hash for telling "the same" without saying who: `<key id>.<16 characters>`. Changes when the key is rotated. */
+  mark(text: string, recordId: string): string;
+}
+
+const form = 1;
+const nonceBytes = 12;
+const tagBytes = 16;
+
+/**
+ * AES-256-GCM with a random 96-bit nonce and 128-bit tag (NIST SP 800-38D, sections 5.2.1.1, 8.2.2). A sealed value is
+ * form (1 byte), length of key id (1), key id, nonce (12), ciphertext, tag (16).
+ * @param keys newest first: the first seals, all open. One key may seal 2^32 values (SP 800-38D, section 8.3): rotate yearly.
+ * @throws ConfigError naming every bad key; never a key's bytes
+ */
+export function openSealer(keys: readonly SealingKey[]): Sealer {
+  const newest = checkedKeys(keys);
+  const byId = new Map(keys.map(({ id, key }) => [id, Buffer.from(key)]));
+  const sealingKey = Buffer.from(newest.key);
+  const markingKey = createHmac('sha256', sealingKey).update('eightfeeds mark').digest();
+  const head = Buffer.from([form, newest.id.length, ...Buffer.from(newest.id, 'latin1')]);
+  const nextNonce = noncePool();
+
+  return {
+    seal(text, recordId, field) {
+      const nonce = nextNonce();
+      const cipher = createCipheriv('aes-256-gcm', sealingKey, nonce);
+      cipher.setAAD(boundTo(recordId, field));
+      const sealed = cipher.update(text, 'utf8');
+      cipher.final();
+      return Buffer.concat([head, nonce, sealed, cipher.getAuthTag()]);
+    },
+    open(sealed, recordId, field) {
+      const bytes = Buffer.from(sealed.buffer, sealed.byteOffset, sealed.byteLength);
+      const idLength = bytes[1] ?? 0;
+      const nonceFrom = 2 + idLength;
+      const textFrom = nonceFrom + nonceBytes;
+      const tagFrom = bytes.length - tagBytes;
+      if (bytes[0] !== form || tagFrom < textFrom) throw unreadable(field, 'it has no form that is known');
+      const keyId = bytes.toString('latin1', 2, nonceFrom);
+      const key = byId.get(keyId);
+      if (!key)
+        throw unreadable(
+          field,
+          `it was sealed by key "${printable(keyId)}", which is not set. Set it again, after the newest`,
+        );
+      try {
+        const decipher = createDecipheriv('aes-256-gcm', key, bytes.subarray(nonceFrom, textFrom), {
+          authTagLength: tagBytes,
+        });
+        decipher.setAAD(boundTo(recordId, field));
+        decipher.setAuthTag(bytes.subarray(tagFrom));
+        const text = decipher.update(bytes.subarray(textFrom, tagFrom));
+        decipher.final();
+        return text.toString('utf8');
+      } catch (cause) {
+        throw unreadable(
+          field,
+          `it was altered or moved, or key "${keyId}" is not the one that sealed it`,
+          cause,
+        );
+      }
+    },
+    mark(text, recordId) {
+      const hash = createHmac('sha256', markingKey).update(boundTo(recordId, text)).digest('base64url');
+      return `${newest.id}.${hash.slice(0, 16)}`;
+    },
+  };
+}
+
+/**
+ * Reads keys as the operator sets them: `id:key,id:key`, newest first, each key 32 bytes in base64.
+ * @throws ConfigError naming every bad key; never a key's bytes
+ */
+export function readSealingKeys(text: string): readonly SealingKey[] {
+  const keys = text.split(',').map((entry) => {
+    const [id = '', key = ''] = entry.trim().split(':', 2);
+    return { id, key: Buffer.from(key, 'base64') };
+  });
+  checkedKeys(keys);
+  return keys;
+}
+
+/**
+ * The line's id: HMAC-SHA-256 of the E.164 number (RFC 2104, FIPS 180-4), cut to 128 bits, in 22 url-safe characters.
+ * @param pepper a secret of 16 bytes or more that never changes: with another one every mother is a stranger
+ * @throws ConfigError when the pepper is too short to keep anybody from trying all numbers
+ */
+export function lineIdOf(phone: string, pepper: Uint8Array | string): LineId {
+  if (Buffer.byteLength(pepper) < 16)
+    throw new ConfigError(['The pepper for line ids must have 16 bytes or more.']);
+  return createHmac('sha256', pepper).update(phone).digest().toString('base64url', 0, 16) as LineId;
+}
+
+function checkedKeys(keys: readonly SealingKey[]): SealingKey {
+  const problems = keys.flatMap(({ id, key }, index) => {
+    const name = `Sealing key ${index + 1}`;
+    return [
+      ...(/^[\w-]{1,16}$/.test(id) ? [] : [`${name}: its id must be 1-16 of A-Z a-z 0-9 _ and -.`]),
+      ...(key.length === 32 ? [] : [`${name}: it must be 32 bytes, and has ${key.length}.`]),
+      ...(keys.findIndex((other) => other.id === id) === index ? [] : [`${name}: its id is used twice.`]),
+    ];
+  });
+  const newest = keys[0];
+  if (!newest) problems.push('At least one sealing key is needed.');
+  if (problems.length > 0 || !newest) throw new ConfigError(problems);
+  return newest;
+}
+
+/** The length goes first, so that no two pairs of record and field give the same bytes. */
+function boundTo(recordId: string, field: string): Buffer {
+  return Buffer.from(`${recordId.length}:${recordId}${field}`, 'utf8');
+}
+
+/** Asking the system for 12 bytes costs as much as for 3,072. */
+function noncePool(): () => Buffer {
+  const pool = Buffer.alloc(nonceBytes * 256);
+  let used = pool.length;
+  return () => {
+    if (used === pool.length) {
+      randomFillSync(pool);
+      used = 0;
+    }
+    used += nonceBytes;
+    return pool.subarray(used - nonceBytes, used);
+  };
+}
+
+function unreadable(field: string, why: string, cause?: unknown): StoreUnavailable {
+  return new StoreUnavailable(`A sealed ${field} cannot be opened: ${why}.`, { cause });
+}
+
+function printable(keyId: string): string {
+  return keyId.replace(/[^\w-]/g, '?');
+}

@@ -1,0 +1,167 @@
+import { randomBytes } from 'node:crypto';
+import type { Database } from 'better-sqlite3';
+import type { LineId } from '../../dialog/line.ts';
+import { fieldsToSeal, mayBeSameReceiver, sealedFieldsOf } from '../outbox-order.ts';
+import type { Sealer } from '../sealing.ts';
+import type { OutboxMessage, OutboxRecord, SendOutcome, TakenMessage } from '../store.ts';
+
+/** A message with its telling fields sealed, ready to be written. */
+export interface SealedMessage {
+  readonly message: OutboxMessage;
+  readonly sealed: Buffer;
+  readonly mark: string;
+}
+
+interface Row {
+  readonly seq: number;
+  readonly id: string;
+  readonly no: number;
+  readonly line_id: LineId;
+  readonly channel: OutboxMessage['channel'];
+  readonly sealed: Buffer;
+  readonly receiver_mark: string;
+  readonly language: string;
+  readonly purpose: OutboxMessage['purpose'];
+  readonly priority: number;
+  readonly not_before: number;
+  readonly send_before: number | null;
+  readonly state: OutboxRecord['state'];
+  readonly attempts: number;
+  readonly may_have_been_sent: number;
+  readonly lease_token: string | null;
+  readonly carrier_id: string | null;
+  readonly why: Buffer | null;
+}
+
+/** The order of taking is priority, `notBefore`, order of writing; a held message keeps its place and is stepped over. */
+export function outboxTable(db: Database, sealer: Sealer) {
+  const insert = db.prepare(
+    `INSERT INTO outbox (id, no, channel, sealed, receiver_mark, language, purpose, priority, not_before, send_before)
+     VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
+  );
+  const expire = db.prepare<[number, number, number]>(
+    `UPDATE outbox SET state = 'gave-up', settled_at = ? WHERE settled_at IS NULL AND send_before < ? AND lease_until <= ?`,
+  );
+  const priorities = db.prepare<[], { priority: number }>(
+    'SELECT DISTINCT priority FROM outbox WHERE settled_at IS NULL ORDER BY priority',
+  );
+  const ready = db.prepare<[number, number, number], Row>(
+    `SELECT outbox.*, line_id FROM outbox INDEXED BY outbox_ready JOIN line USING (no)
+     WHERE settled_at IS NULL AND priority = ? AND not_before <= ? AND outbox.lease_until <= ?
+     ORDER BY priority, not_before, seq`,
+  );
+  const earlier = db.prepare<[number, number, number], { receiver_mark: string }>(
+    `SELECT receiver_mark FROM outbox INDEXED BY outbox_order
+     WHERE settled_at IS NULL AND no = ? AND seq < ? AND priority <= ?`,
+  );
+  const hold = db.prepare<[number, string, number, number]>(
+    `UPDATE outbox SET state = 'held', attempts = attempts + 1, lease_until = ?, lease_token = ?, may_have_been_sent = ?
+     WHERE seq = ?`,
+  );
+  const byId = db.prepare<[string], Row>(
+    'SELECT outbox.*, line_id FROM outbox JOIN line USING (no) WHERE id = ?',
+  );
+  const finish = db.prepare<[string, string | null, Buffer | null, number, number]>(
+    `UPDATE outbox SET state = ?, carrier_id = ?, why = ?, settled_at = ?, lease_until = 0, lease_token = NULL WHERE seq = ?`,
+  );
+  const again = db.prepare<[Buffer, number, number, number]>(
+    `UPDATE outbox SET state = 'waiting', why = ?, not_before = ?, may_have_been_sent = may_have_been_sent | ?,
+     lease_until = 0, lease_token = NULL WHERE seq = ?`,
+  );
+  const waiting = db.prepare<[number], { count: number; oldest: number | null }>(
+    `SELECT count(*) AS count, min(not_before) AS oldest FROM outbox INDEXED BY outbox_ready
+     WHERE settled_at IS NULL AND not_before <= ?`,
+  );
+
+  function blocked(row: Row): boolean {
+    return earlier
+      .all(row.no, row.seq, row.priority)
+      .some((other) => mayBeSameReceiver(other.receiver_mark, row.receiver_mark));
+  }
+
+  function messageOf(row: Row): OutboxMessage {
+    const { id, line_id: lineId, channel, language, purpose, priority, not_before, send_before } = row;
+    const { to, body, receiver } = sealedFieldsOf(sealer.open(row.sealed, id, 'message'));
+    return {
+      id,
+      lineId,
+      channel,
+      to,
+      body,
+      language,
+      purpose,
+      priority,
+      notBefore: not_before,
+      sendBefore: send_before,
+      receiver,
+    };
+  }
+
+  return {
+    seal: (messages: readonly OutboxMessage[]): readonly SealedMessage[] =>
+      messages.map((message) => ({
+        message,
+        sealed: sealer.seal(fieldsToSeal(message), message.id, 'message'),
+        mark: sealer.mark(message.receiver, message.lineId),
+      })),
+
+    write(no: number, messages: readonly SealedMessage[]): void {
+      for (const { message: m, sealed, mark } of messages) {
+        insert.run(
+          m.id,
+          no,
+          m.channel,
+          sealed,
+          mark,
+          m.language,
+          m.purpose,
+          m.priority,
+          m.notBefore,
+          m.sendBefore,
+        );
+      }
+    },
+
+    take(now: number, limit: number, leaseMs: number): readonly TakenMessage[] {
+      expire.run(now, now, now);
+      const rows: Row[] = [];
+      for (const { priority } of priorities.all()) {
+        if (rows.length >= limit) break;
+        for (const row of ready.iterate(priority, now, now)) {
+          if (!blocked(row)) rows.push(row);
+          if (rows.length >= limit) break;
+        }
+      }
+      const token = randomBytes(9).toString('base64url');
+      return rows.map((row) => {
+        const mayHaveBeenSent = row.may_have_been_sent === 1 || row.state === 'held';
+        const leaseToken = `${token}.${row.attempts + 1}`;
+        hold.run(now + leaseMs, leaseToken, mayHaveBeenSent ? 1 : 0, row.seq);
+        return { ...messageOf(row), attempts: row.attempts, mayHaveBeenSent, leaseToken };
+      });
+    },
+
+    settle(id: string, leaseToken: string, outcome: SendOutcome): boolean {
+      const row = byId.get(id);
+      if (!row || row.state !== 'held' || row.lease_token !== leaseToken) return false;
+      if (outcome.kind === 'sent') {
+        finish.run('sent', outcome.carrierId, null, outcome.at, row.seq);
+        return true;
+      }
+      const why = sealer.seal(outcome.why, id, 'why');
+      if (outcome.kind === 'again') again.run(why, outcome.at, outcome.mayHaveBeenSent ? 1 : 0, row.seq);
+      else finish.run('gave-up', null, why, outcome.at, row.seq);
+      return true;
+    },
+
+    byId(id: string): OutboxRecord | undefined {
+      const row = byId.get(id);
+      if (!row) return undefined;
+      const { state, attempts, carrier_id: carrierId } = row;
+      const why = row.why ? sealer.open(row.why, id, 'why') : state === 'gave-up' ? 'too late to send' : null;
+      return { ...messageOf(row), state, attempts, carrierId, why };
+    },
+
+    waiting: (now: number) => waiting.get(now) ?? { count: 0, oldest: null },
+  };
+}

@@ -1,0 +1,102 @@
+import Database from 'better-sqlite3';
+import { StoreUnavailable } from '../../errors.ts';
+import type { Sealer } from '../sealing.ts';
+import type { Store } from '../store.ts';
+import { alertTable } from './alerts.ts';
+import { lineTable } from './commit.ts';
+import { dueLines } from './due.ts';
+import { groupCommit, storeUnavailable } from './group-commit.ts';
+import { journalTable } from './journal.ts';
+import { outboxTable } from './outbox.ts';
+import { migrate } from './schema.ts';
+
+/** How to open the embedded store. */
+export interface SqliteOptions {
+  /** Path of the database file; made when missing. */
+  readonly file: string;
+  readonly sealer: Sealer;
+  /** Pages in the log before it is folded into the file; more is faster and less even. Default 1000. */
+  readonly walAutocheckpoint?: number;
+}
+
+/** How long another process may keep the file locked before a call fails. Longer than any batch, shorter than a webhook. */
+const busyTimeoutMs = 2_000;
+
+/**
+ * Opens the embedded store: one file, in WAL mode with a sync to disk for every group of commits.
+ * @throws StoreUnavailable when the file cannot be opened or was written by a newer Eightfeeds
+ */
+export function openSqliteStore(options: SqliteOptions): Store {
+  const { file, sealer, walAutocheckpoint = 1000 } = options;
+  const db = opened(file, walAutocheckpoint);
+  const group = groupCommit(db);
+  const alerts = alertTable(db);
+  const journal = journalTable(db, sealer);
+  const outbox = outboxTable(db, sealer);
+  const lines = lineTable(db, sealer, { alerts, journal, outbox });
+  const due = dueLines(db);
+
+  /** Reads see what is durable and nothing else: a batch begins and ends within one step of the event loop. */
+  async function read<T>(work: () => T): Promise<T> {
+    try {
+      return await Promise.resolve(work());
+    } catch (error) {
+      throw storeUnavailable(error);
+    }
+  }
+  async function write<T>(work: () => T): Promise<T> {
+    if (!db.open) throw new StoreUnavailable('The store is closed.');
+    return group.run(work);
+  }
+
+  return {
+    load: (lineId) => read(() => lines.load(lineId)),
+    commit: async (change) => write(lines.commit(change, Date.now())),
+    replyTo: (inboundId) => read(() => lines.replyTo(inboundId)),
+    takeDueLines: (now, limit, leaseMs) => write(() => due.take(now, limit, leaseMs)),
+    takeOutbox: (now, limit, leaseMs) => write(() => outbox.take(now, limit, leaseMs)),
+    settleMessage: (id, leaseToken, outcome) => write(() => outbox.settle(id, leaseToken, outcome)),
+    message: (id) => read(() => outbox.byId(id)),
+    alertByCode: (code) => read(() => alerts.byCode(code)),
+    openAlerts: (limit) => read(() => alerts.open(limit)),
+    journal: (lineId, limit, afterSeq = 0) => read(() => journal.read(lineId, limit, afterSeq)),
+    lineIds: (limit, after) => read(() => lines.ids(limit, after ?? '')),
+    backlog: (now) =>
+      read(() => {
+        const dueNow = due.waiting(now);
+        const messages = outbox.waiting(now);
+        return {
+          dueLines: dueNow.count,
+          oldestDueAt: dueNow.oldest,
+          waitingMessages: messages.count,
+          oldestMessageAt: messages.oldest,
+          openAlerts: alerts.countOpen(),
+        };
+      }),
+    close: async () => {
+      if (!db.open) return;
+      group.flush();
+      await Promise.resolve();
+      db.close();
+    },
+  };
+}
+
+function opened(file: string, walAutocheckpoint: number): Database.Database {
+  try {
+    const db = new Database(file, { timeout: busyTimeoutMs });
+    db.pragma('journal_mode = WAL');
+    db.pragma('synchronous = FULL');
+    db.pragma(`wal_autocheckpoint = ${walAutocheckpoint}`);
+    migrate(db);
+    return db;
+  } catch (error) {
+    if (error instanceof StoreUnavailable) throw error;
+    throw new StoreUnavailable(
+      `The database ${file} cannot be opened. Check that its folder exists and can be written.`,
+      {
+        cause: error,
+      },
+    );
+  }
+}

@@ -1,0 +1,47 @@
+import { describe } from 'vitest';
+import type { Sealer } from '../../src/store/sealing.ts';
+import type { Store } from '../../src/store/store.ts';
+import { alertsContract } from './store-alerts.ts';
+import { commitContract } from './store-commit.ts';
+import { dueContract } from './store-due.ts';
+import { durabilityContract } from './store-durability.ts';
+import { outboxContract } from './store-outbox.ts';
+
+/** A place that a store keeps things in: opened again it holds what was kept before. */
+export interface StorePlace {
+  open(sealer: Sealer): Promise<Store>;
+  /** Everything the store wrote to disk, for looking into as a thief would. */
+  bytesOnDisk(): Promise<Buffer>;
+  /** Takes the place away. */
+  remove(): Promise<void>;
+}
+
+export interface StoreContract {
+  readonly name: string;
+  /** A new, empty place. */
+  readonly place: () => Promise<StorePlace>;
+  /** Parts that this store cannot keep, each with the reason, shown in the report. */
+  readonly skip?: Readonly<Record<string, string>>;
+}
+
+/** One part of the contract. */
+export type ContractPart = (place: StoreContract['place']) => void;
+
+const parts: Readonly<Record<string, ContractPart>> = {
+  commits: commitContract,
+  durability: durabilityContract,
+  'due lines': dueContract,
+  outbox: outboxContract,
+  alerts: alertsContract,
+};
+
+/** What every store promises. Call it with production settings and the real thing. */
+export function storeContract({ name, place, skip = {} }: StoreContract): void {
+  describe(`store contract: ${name}`, () => {
+    for (const [title, part] of Object.entries(parts)) {
+      const reason = skip[title];
+      if (reason === undefined) describe(title, () => part(place));
+      else describe.skip(`${title} (skipped: ${reason})`, () => part(place));
+    }
+  });
+}
