@@ -1,0 +1,84 @@
+import RequestClient from 'twilio/lib/base/RequestClient.js';
+import Twilio from 'twilio/lib/rest/Twilio.js';
+import { CarrierUnreachable } from '../../errors.ts';
+import type { Carrier } from '../carrier.ts';
+import { carrierError } from './carrier-error.ts';
+
+/** How to send through the account. Exactly one of `sender` and `messagingServiceSid` sends texts. */
+export interface TwilioCarrierOptions {
+  readonly accountSid: string;
+  readonly authToken: string;
+  /** The line's number, E.164: calls are placed from it, and texts when there is no messaging service. */
+  readonly sender: string;
+  readonly messagingServiceSid?: string;
+  /** Where the carrier reaches our webhooks, without a slash at the end. */
+  readonly publicUrl: string;
+  /** Milliseconds to wait for an answer; 10,000 unless told. Ignored with an own `httpClient`. */
+  readonly timeoutMs?: number;
+  readonly httpClient?: RequestClient;
+}
+
+/** Seconds a called phone rings: under the half minute after which many networks go to an answering machine. */
+const ringSeconds = 25;
+
+/**
+ * The carrier, through its SDK. It tries once: waiting and trying again belong to the outbox, which knows what is urgent.
+ * Numbers and words are not kept at the carrier longer than it must, are never logged and never in an error.
+ */
+export function twilioCarrier(options: TwilioCarrierOptions): Carrier {
+  const client = new Twilio(options.accountSid, options.authToken, {
+    httpClient: options.httpClient ?? new RequestClient({ timeout: options.timeoutMs ?? 10_000 }),
+  });
+  const address = (path: string, id: string) =>
+    `${options.publicUrl}/carrier/${path}?outbox=${encodeURIComponent(id)}`;
+  const textSender =
+    options.messagingServiceSid === undefined
+      ? { from: options.sender }
+      : { messagingServiceSid: options.messagingServiceSid };
+  return {
+    name: 'twilio',
+    sendText: (message) =>
+      sent('text', () =>
+        client.messages.create({
+          ...textSender,
+          to: message.to,
+          body: message.body,
+          statusCallback: address('receipt', message.id),
+          ...(message.validForSeconds === undefined ? {} : { validityPeriod: message.validForSeconds }),
+        }),
+      ),
+    placeCall: (call) =>
+      sent('call', () =>
+        client.calls.create({
+          from: options.sender,
+          to: call.to,
+          url: address('answer', call.id),
+          method: 'POST',
+          fallbackUrl: `${options.publicUrl}/carrier/fallback-call`,
+          fallbackMethod: 'POST',
+          statusCallback: address('call-status', call.id),
+          statusCallbackMethod: 'POST',
+          statusCallbackEvent: ['completed'],
+          timeout: ringSeconds,
+        }),
+      ),
+  };
+}
+
+/** @throws CarrierRefused, CarrierUnreachable */
+async function sent(
+  what: 'text' | 'call',
+  create: () => Promise<{ readonly sid: unknown }>,
+): Promise<{ readonly carrierId: string }> {
+  let sid: unknown;
+  try {
+    // Inside the try also because the SDK throws, and does not reject, when a field is missing.
+    sid = (await create()).sid;
+  } catch (error) {
+    throw carrierError(what, error);
+  }
+  if (typeof sid !== 'string' || sid === '') {
+    throw new CarrierUnreachable(`The carrier took the ${what} but gave no id for it.`, true);
+  }
+  return { carrierId: sid };
+}

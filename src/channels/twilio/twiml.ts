@@ -1,0 +1,96 @@
+import MessagingResponse from 'twilio/lib/twiml/MessagingResponse.js';
+import VoiceResponse from 'twilio/lib/twiml/VoiceResponse.js';
+import type { Reply } from '../carrier.ts';
+import type { Voices } from './voices.ts';
+
+/** Seconds without a key before the answer is taken as it is; the carrier's own default of 5 is short for a first caller. */
+const waitForKeySeconds = 8;
+
+/** Longest text of one message, and of one spoken piece. Source: the carrier's documents (1600), and 4 KB for speech. */
+const maxMessageLength = 1600;
+const maxSpokenLength = 1300;
+
+/** The answer to a text. A reply that only a call can carry is no text: it becomes an empty answer. */
+export function textTwiml(reply: Reply): string {
+  const response = new MessagingResponse();
+  if (reply.kind === 'text') {
+    for (const part of pieces(xmlSafe(reply.body), maxMessageLength)) response.message(part);
+  }
+  return response.toString();
+}
+
+/**
+ * The answer to a step of a call. Keys go to `keysUrl`; also when there were none, so that silence is heard too.
+ * A reply that only a text can carry ends the call.
+ */
+export function callTwiml(reply: Reply, keysUrl: string, voices: Voices): string {
+  const response = new VoiceResponse();
+  switch (reply.kind) {
+    case 'busy':
+      response.reject({ reason: 'busy' });
+      break;
+    case 'ask':
+      say(
+        response.gather({
+          input: ['dtmf'],
+          action: keysUrl,
+          method: 'POST',
+          timeout: waitForKeySeconds,
+          actionOnEmptyResult: true,
+          ...keysWanted(reply.digits),
+        }),
+        reply,
+        voices,
+      );
+      break;
+    case 'say-and-end':
+      say(response, reply, voices);
+      response.hangup();
+      break;
+    case 'text':
+    case 'nothing':
+      response.hangup();
+      break;
+    default:
+      reply satisfies never;
+  }
+  return response.toString();
+}
+
+/** With one key every key is an answer, # too; a number of several keys may be ended early with #. */
+function keysWanted(digits: number | 'hash'): { numDigits?: number; finishOnKey: string } {
+  if (digits === 'hash') return { finishOnKey: '#' };
+  return digits === 1 ? { numDigits: 1, finishOnKey: '' } : { numDigits: digits, finishOnKey: '#' };
+}
+
+interface Speaker {
+  say(attributes: VoiceResponse.SayAttributes, message: string): unknown;
+}
+
+function say(
+  speaker: Speaker,
+  words: { readonly say: string; readonly language: string },
+  voices: Voices,
+): void {
+  const voice = Object.hasOwn(voices, words.language) ? voices[words.language] : undefined;
+  for (const part of pieces(xmlSafe(words.say), maxSpokenLength)) speaker.say({ ...voice }, part);
+}
+
+/** Without the characters that XML 1.0 does not allow: the builder throws on them, and a reply must never be lost so. */
+function xmlSafe(text: string): string {
+  return text.replace(/[^\t\n\r\u{20}-\u{D7FF}\u{E000}-\u{FFFD}\u{10000}-\u{10FFFF}]/gu, '');
+}
+
+/** Cut at a space where there is one in the last third; never inside a surrogate pair. An empty text has no pieces. */
+function pieces(text: string, longest: number): readonly string[] {
+  const parts: string[] = [];
+  let rest = text;
+  while (rest.length > longest) {
+    const space = rest.lastIndexOf(' ', longest);
+    let cut = space > longest * (2 / 3) ? space : longest;
+    if (/[\uDC00-\uDFFF]/.test(rest.charAt(cut))) cut -= 1;
+    parts.push(rest.slice(0, cut));
+    rest = rest.slice(cut).trimStart();
+  }
+  return rest === '' ? parts : [...parts, rest];
+}
