@@ -20,10 +20,25 @@ async function become(script, args) {
   await import(pathToFileURL(script).href);
 }
 
+/**
+ * npm puts a shell between itself and us, and a shell that is told to stop does not pass it on. When that shell is gone we
+ * stop as if we had been told, so that stopping `npm start` never leaves a server behind.
+ */
+function stopWithParent() {
+  const parent = process.ppid;
+  const timer = setInterval(() => {
+    if (process.ppid === parent) return;
+    clearInterval(timer);
+    process.kill(process.pid, 'SIGTERM');
+  }, 250);
+  timer.unref();
+}
+
 const commands = {
   start: async (args) => {
     await install();
     await build();
+    if (process.env.npm_lifecycle_event !== undefined) stopWithParent();
     await become(join(root, 'dist', 'main.js'), args);
   },
   eightfeeds: async (args) => {
