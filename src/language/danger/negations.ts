@@ -1,0 +1,119 @@
+import type { DangerPhrases, ReaderSlot } from './compile-danger.ts';
+import type { PhraseMatch } from './phrase-matches.ts';
+import type { ReadText } from './text-spans.ts';
+
+/** What the "not" words of a text belong to. */
+export interface Negations {
+  /** Tokens of "not" words that undo a sign named beside them, or mean nothing ("not only"). */
+  readonly spent: ReadonlySet<number>;
+  readonly undone: ReadonlySet<PhraseMatch>;
+}
+
+/** True when a saying of the slot starts at the token. */
+export const startsAt = (read: ReadText, phrases: DangerPhrases, at: number, name: ReaderSlot): boolean =>
+  (read.startingAt[at] ?? NONE).some((span) => span.slot === phrases.slot[name]);
+
+const NONE: ReadText['startingAt'][number] = [];
+const AHEAD = 4;
+
+/**
+ * Binds each "no" or "nahi" to the sign it denies: English ones to what follows, Indic ones to what stands before,
+ * along a list ("no fever or vomiting"). A "not" before a lasting word ("fever is not coming down") denies nothing.
+ */
+export const negations = (
+  read: ReadText,
+  phrases: DangerPhrases,
+  matches: readonly PhraseMatch[],
+): Negations => {
+  const spent = new Set<number>();
+  const undone = new Set<PhraseMatch>();
+  const is = (at: number, name: ReaderSlot): boolean => startsAt(read, phrases, at, name);
+  const takesNot = (at: number): boolean =>
+    (read.startingAt[at] ?? NONE).some((span) => phrases.takesNot.has(span.slot));
+  const breakAt = (at: number): number => read.tokens[at]?.breakBefore ?? 2;
+  const matchFrom = (at: number): PhraseMatch[] => matches.filter((match) => match.from === at);
+  const matchTo = (at: number): PhraseMatch[] => matches.filter((match) => match.to === at);
+  const idle = new Set<number>();
+  read.startingAt.forEach((spans) => {
+    for (const span of spans)
+      if (span.slot === phrases.slot['not-really']) for (let at = span.from; at < span.to; at++) idle.add(at);
+  });
+
+  const undo = (list: readonly PhraseMatch[], not: number): void => {
+    for (const match of list) undone.add(match);
+    spent.add(not);
+  };
+  const persists = (not: number): boolean => {
+    for (let at = not + 1; at <= not + 4 && at < read.tokens.length && breakAt(at) === 0; at++)
+      if (is(at, 'persist')) return true;
+    return breakAt(not) === 0 && is(not - 1, 'persist');
+  };
+
+  read.tokens.forEach((_, not) => {
+    const english = is(not, 'not');
+    const indic = is(not, 'nahi');
+    if (!english && !indic) return;
+    if (idle.has(not) || persists(not)) {
+      spent.add(not);
+      return;
+    }
+    const inside = matches.filter((match) => match.from < not && not < match.to - 0 && match.to > not);
+    if (inside.length > 0) {
+      undo(inside, not);
+      return;
+    }
+    if (english) {
+      let at = not + 1;
+      for (
+        let steps = 0;
+        steps <= AHEAD && at < read.tokens.length && breakAt(at) === 0 && !is(at, 'but');
+        steps++
+      ) {
+        const here = matchFrom(at);
+        if (here.length > 0) {
+          undo(here, not);
+          at = Math.max(...here.map((match) => match.to));
+          // "no fever, cough or vomiting": the "no" reaches on over a list.
+          while (at < read.tokens.length && breakAt(at) < 2) {
+            const joined = is(at, 'list-and') ? at + 1 : breakAt(at) === 1 && listGoesOn(at) ? at : -1;
+            if (joined < 0) break;
+            const more = matchFrom(joined);
+            if (more.length === 0) break;
+            undo(more, not);
+            at = Math.max(...more.map((match) => match.to));
+          }
+          return;
+        }
+        if (takesNot(at)) return;
+        at++;
+      }
+      return;
+    }
+    if (takesNot(not + 1) && breakAt(not + 1) === 0) return;
+    let end = not;
+    for (let steps = 0; steps <= 3 && end > 0; steps++) {
+      const here = matchTo(end);
+      if (here.length > 0 && breakAt(end) < 2) {
+        undo(here, not);
+        let from = Math.min(...here.map((match) => match.from));
+        while (from > 0 && (is(from - 1, 'list-and') || breakAt(from) === 1)) {
+          const before = matchTo(is(from - 1, 'list-and') ? from - 1 : from);
+          if (before.length === 0) break;
+          undo(before, not);
+          from = Math.min(...before.map((match) => match.from));
+        }
+        return;
+      }
+      if (breakAt(end) > 0 || is(end - 1, 'but') || takesNot(end - 1)) return;
+      if (steps > 0 && is(end - 1, 'be')) return;
+      end--;
+    }
+  });
+  return { spent, undone };
+
+  function listGoesOn(at: number): boolean {
+    for (let next = at; next < at + 8 && next < read.tokens.length && breakAt(next) < 2; next++)
+      if (is(next, 'list-and')) return true;
+    return false;
+  }
+};

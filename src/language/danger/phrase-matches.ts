@@ -1,0 +1,83 @@
+import type { DangerPhrase, DangerPhrases } from './compile-danger.ts';
+import type { ReadText, Span } from './text-spans.ts';
+import type { Likeness } from './vocabulary.ts';
+
+/** A danger phrase found in a text, over tokens `from` up to `to`. */
+export interface PhraseMatch {
+  readonly phrase: DangerPhrase;
+  readonly from: number;
+  readonly to: number;
+  readonly likeness: Likeness;
+  readonly spans: readonly Span[];
+}
+
+/** Tokens that cannot take part, like a "not" that belongs to another word. */
+export type Usable = (span: Span) => boolean;
+
+const WORK_LIMIT = 60_000;
+
+/** All places where a danger phrase stands within one sentence; `usable` may keep a word out. */
+export const phraseMatches = (
+  read: ReadText,
+  phrases: DangerPhrases,
+  wanted: (phrase: DangerPhrase) => boolean,
+  usable: Usable,
+): readonly PhraseMatch[] => {
+  const { startingAt, present, tokens } = read;
+  const found: PhraseMatch[] = [];
+  const done = new Map<DangerPhrase, number>();
+  let work = 0;
+
+  const sameSentence = (from: number, to: number): boolean => {
+    for (let at = from + 1; at < to; at++) if (tokens[at]?.breakBefore === 2) return false;
+    return true;
+  };
+
+  const rest = (
+    phrase: DangerPhrase,
+    at: number,
+    taken: readonly Span[],
+    low: number,
+    high: number,
+  ): PhraseMatch | undefined => {
+    const item = phrase.items[at];
+    if (item === undefined)
+      return {
+        phrase,
+        from: low,
+        to: high,
+        likeness: taken.reduce<Likeness>((worst, span) => (span.likeness > worst ? span.likeness : worst), 0),
+        spans: taken,
+      };
+    const last = taken[taken.length - 1];
+    const start = phrase.ordered && last !== undefined ? last.to : Math.max(0, low - phrase.gap - 2);
+    const end = phrase.ordered && last !== undefined ? last.to + phrase.gap : high + phrase.gap;
+    for (let position = start; position <= end && position < tokens.length; position++) {
+      for (const span of startingAt[position] ?? []) {
+        if (!item.includes(span.slot) || !usable(span) || ++work > WORK_LIMIT) continue;
+        if (taken.some((one) => span.from < one.to && one.from < span.to)) continue;
+        const from = Math.min(low, span.from);
+        const to = Math.max(high, span.to);
+        if (!sameSentence(from, to)) continue;
+        const match = rest(phrase, at + 1, [...taken, span], from, to);
+        if (match !== undefined) return match;
+      }
+    }
+    return undefined;
+  };
+
+  startingAt.forEach((spans, position) => {
+    for (const span of spans) {
+      for (const phrase of phrases.phrases.get(span.slot) ?? []) {
+        if (!wanted(phrase) || !usable(span)) continue;
+        if ((done.get(phrase) ?? -1) >= position) continue;
+        if (!phrase.items.every((item) => item.some((slot) => present.has(slot)))) continue;
+        const match = rest(phrase, 1, [span], span.from, span.to);
+        if (match === undefined) continue;
+        found.push(match);
+        done.set(phrase, match.from);
+      }
+    }
+  });
+  return found;
+};

@@ -1,0 +1,148 @@
+import type { SignCode, SignDetail } from '../../care/signs.ts';
+import type { DangerReading, SignReading } from '../danger-reading.ts';
+import type { DangerPhrases, ReaderSlot } from './compile-danger.ts';
+import { negations } from './negations.ts';
+import { type PhraseMatch, phraseMatches } from './phrase-matches.ts';
+import { sureness } from './sureness.ts';
+import { type ReadText, textSpans } from './text-spans.ts';
+import { toldFigures, toldHours } from './told-figures.ts';
+import { whoseSign } from './whose-sign.ts';
+
+/** Fever from 37.5 C under the arm and cold under 35.5 C, as for young infants. Source: WHO IMCI (2014, 2019), PNC (2022). */
+const FEVER_C = 37.5;
+const COLD_C = 35.5;
+/** The lowest count that is fast at any age here, and the highest that is too slow. Source: WHO IMCI (2014). */
+const FAST_BREATHS = 40;
+const SLOW_BREATHS = 30;
+
+/**
+ * All danger signs told in a text, in every language at once; certain, or `sure: false` where the words are there but
+ * their sense is not clear. Never throws; any length.
+ */
+export const readDanger = (text: string, phrases: DangerPhrases): DangerReading => {
+  const read = textSpans(text, phrases);
+  if (read.tokens.length === 0) return { signs: [], worried: false };
+  const plain = phraseMatches(
+    read,
+    phrases,
+    (phrase) => phrase.negatable,
+    () => true,
+  );
+  const denied = negations(read, phrases, plain);
+  const withNot = phraseMatches(
+    read,
+    phrases,
+    (phrase) => !phrase.negatable,
+    (span) =>
+      !denied.spent.has(span.from) || (span.slot !== phrases.slot.not && span.slot !== phrases.slot.nahi),
+  );
+  const found = new FoundSigns(read, phrases);
+  for (const match of [...plain, ...withNot]) found.phrase(match, denied.undone.has(match));
+  found.figures();
+  const signs = found.all();
+  return { signs, worried: signs.length === 0 && read.present.has(phrases.slot.worry) };
+};
+
+class FoundSigns {
+  readonly #read: ReadText;
+  readonly #phrases: DangerPhrases;
+  readonly #signs = new Map<string, SignReading>();
+
+  constructor(read: ReadText, phrases: DangerPhrases) {
+    this.#read = read;
+    this.#phrases = phrases;
+  }
+
+  #has(name: ReaderSlot): boolean {
+    return this.#read.present.has(this.#phrases.slot[name]);
+  }
+
+  #near(match: PhraseMatch, name: ReaderSlot): boolean {
+    if (!this.#has(name)) return false;
+    for (let at = Math.max(0, match.from - 3); at < match.to + 3; at++)
+      if ((this.#read.startingAt[at] ?? []).some((span) => span.slot === this.#phrases.slot[name]))
+        return true;
+    return false;
+  }
+
+  phrase(match: PhraseMatch, undone: boolean): void {
+    const { phrase } = match;
+    const { meaning } = phrase;
+    const sureFor = sureness(this.#read, this.#phrases, match, undone);
+    if (sureFor === 'no') return;
+    const hours =
+      meaning.baby === 'no-urine' ? toldHours(this.#read, this.#phrases, match.from, match.to) : undefined;
+    const detail: SignDetail = {
+      ...phrase.detail,
+      ...(hours === undefined ? {} : { hours }),
+      ...(this.#near(match, 'severe') ? { severe: true } : {}),
+      ...(phrase.detail.severe !== true && this.#near(match, 'mild') ? { mild: true } : {}),
+    };
+    const told = whoseSign(this.#read, this.#phrases, match.from, match.to);
+    const whose = meaning.whoever && told !== 'other' ? meaning.unknown : told;
+    let sure = sureFor === 'yes' && whose !== 'other' && !phrase.unsure;
+    const who = whose === 'other' || whose === 'unknown' || whose === 'both' ? meaning.unknown : whose;
+    const { baby, mother } = meaning;
+    if (who !== 'mother' && baby !== undefined) {
+      if (who === 'both' && mother !== undefined && mother !== baby) sure = false;
+      this.#add(baby, 'baby', sure, match, detail);
+    } else if (who === 'mother' && mother === undefined && baby !== undefined)
+      this.#add(baby, 'baby', false, match, detail);
+    if (who !== 'baby' && mother !== undefined)
+      this.#add(mother, 'mother', who === 'both' ? false : sure, match, detail);
+    else if (who === 'baby' && baby === undefined && mother !== undefined)
+      this.#add(mother, 'mother', false, match, detail);
+  }
+
+  figures(): void {
+    for (const figure of toldFigures(this.#read, this.#phrases)) {
+      const whose = whoseSign(this.#read, this.#phrases, figure.from, figure.to);
+      const at = { from: figure.from, to: figure.to };
+      if (figure.kind === 'breaths') {
+        if (figure.value < FAST_BREATHS && figure.value > SLOW_BREATHS) continue;
+        const detail = { breathsPerMinute: figure.value };
+        if (whose !== 'mother') this.#add('fast-breathing', 'baby', whose !== 'other', at, detail);
+        else this.#add('breathless', 'mother', true, at, detail);
+        continue;
+      }
+      const detail = { temperatureC: figure.value };
+      if (figure.value >= FEVER_C) {
+        const sure = whose === 'baby' || whose === 'mother';
+        if (whose !== 'mother') this.#add('fever', 'baby', sure, at, detail);
+        if (whose !== 'baby') this.#add('maternal-fever', 'mother', sure, at, detail);
+      } else if (figure.value < COLD_C && whose !== 'mother')
+        this.#add('cold', 'baby', whose === 'baby', at, detail);
+    }
+  }
+
+  #add(
+    code: SignCode,
+    who: 'mother' | 'baby',
+    sure: boolean,
+    at: { from: number; to: number },
+    detail: SignDetail,
+  ): void {
+    const key = `${who} ${code}`;
+    const before = this.#signs.get(key);
+    const start = this.#read.tokens[at.from]?.start ?? 0;
+    const end = this.#read.tokens[at.to - 1]?.end ?? start;
+    const matched = this.#read.clean.slice(start, end).replace(/\s+/gu, ' ');
+    if (before === undefined) {
+      this.#signs.set(key, { code, who, sure, matched, detail });
+      return;
+    }
+    const { mild, ...rest } = { ...before.detail, ...detail };
+    const stillMild = mild === true && before.detail.mild === true && detail.mild === true;
+    this.#signs.set(key, {
+      code,
+      who,
+      sure: before.sure || sure,
+      matched: before.sure || !sure ? before.matched : matched,
+      detail: stillMild ? { ...rest, mild } : rest,
+    });
+  }
+
+  all(): readonly SignReading[] {
+    return [...this.#signs.values()];
+  }
+}

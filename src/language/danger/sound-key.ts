@@ -1,0 +1,118 @@
+const CONSONANTS: Readonly<Record<string, string>> = {
+  क: 'k',
+  ख: 'kh',
+  ग: 'g',
+  घ: 'gh',
+  ङ: 'n',
+  च: 'ch',
+  छ: 'chh',
+  ज: 'j',
+  झ: 'jh',
+  ञ: 'n',
+  ट: 't',
+  ठ: 'th',
+  ड: 'd',
+  ढ: 'dh',
+  ण: 'n',
+  त: 't',
+  थ: 'th',
+  द: 'd',
+  ध: 'dh',
+  न: 'n',
+  प: 'p',
+  फ: 'ph',
+  ब: 'b',
+  भ: 'bh',
+  म: 'm',
+  य: 'y',
+  र: 'r',
+  ल: 'l',
+  ळ: 'l',
+  व: 'v',
+  श: 'sh',
+  ष: 'sh',
+  स: 's',
+  ह: 'h',
+};
+const VOWELS: Readonly<Record<string, string>> = {
+  अ: 'a',
+  आ: 'a',
+  इ: 'i',
+  ई: 'i',
+  उ: 'u',
+  ऊ: 'u',
+  ऋ: 'ri',
+  ए: 'e',
+  ऐ: 'ai',
+  ओ: 'o',
+  औ: 'au',
+  ऑ: 'o',
+  ऍ: 'e',
+};
+const SIGNS: Readonly<Record<string, string>> = {
+  'ा': 'a',
+  'ि': 'i',
+  'ी': 'i',
+  'ु': 'u',
+  'ू': 'u',
+  'ृ': 'ri',
+  'े': 'e',
+  'ै': 'ai',
+  'ो': 'o',
+  'ौ': 'au',
+  'ॉ': 'o',
+  'ॅ': 'e',
+};
+const HALANT = '्';
+const isVowel = (letter: string | undefined): boolean => letter !== undefined && 'aeiou'.includes(letter);
+
+/** True for a word in Devanagari letters. */
+export const isDevanagari = (word: string): boolean => /[\u0900-\u097F]/u.test(word);
+
+/** A Devanagari word in Latin letters as a mother would type it: the unwritten last 'a' is not said. */
+export const latinSpelling = (word: string): string => {
+  const letters = [...word.normalize('NFD').replace(/\u093C/gu, '')];
+  let out = '';
+  letters.forEach((letter, at) => {
+    const consonant = CONSONANTS[letter];
+    const next = letters[at + 1];
+    if (consonant !== undefined) {
+      const silent = next === HALANT || next === undefined || SIGNS[next] !== undefined;
+      out += silent ? consonant : `${consonant}A`;
+    } else if (letter === 'ं' || letter === 'ँ') out += at === letters.length - 1 ? '' : 'n';
+    else out += VOWELS[letter] ?? SIGNS[letter] ?? '';
+  });
+  // An unwritten 'a' between a vowel-consonant and a consonant-vowel is not said either: निकलना is "nikalna".
+  return out.replace(/([aeiou][^aeiouA]+)A([^aeiouA]+[aeiou])/gu, '$1$2').replace(/A/gu, 'a');
+};
+
+/**
+ * How a word sounds, whatever its script and spelling: long and short vowels, breathed and plain consonants, v and w,
+ * ph and f, z and j, sh and s fall together. Made for Hindi and Marathi words, typed in either script.
+ */
+export const soundKey = (word: string): string => {
+  let key = isDevanagari(word) ? latinSpelling(word) : word;
+  key = key
+    .replace(/ph/gu, 'f')
+    .replace(/ck/gu, 'k')
+    .replace(/chh?/gu, 'c')
+    .replace(/x/gu, 'ks')
+    .replace(/q/gu, 'k')
+    .replace(/sh/gu, 's')
+    .replace(/([bdgjkt])h/gu, '$1')
+    .replace(/w/gu, 'v')
+    .replace(/z/gu, 'j')
+    .replace(/(?:ee|ea|ie|y)/gu, 'i')
+    .replace(/(?:oo|ou|o)/gu, 'u')
+    .replace(/(?:ai|ay|ei)/gu, 'e')
+    .replace(/au/gu, 'u')
+    .replace(/e/gu, 'i')
+    .replace(/m(?=[bp])/gu, 'n')
+    .replace(/(.)\1+/gu, '$1');
+  if (key.length > 3 && key.endsWith('h')) key = key.slice(0, -1);
+  if (key.length > 4 && key.endsWith('n') && isVowel(key[key.length - 2])) key = key.slice(0, -1);
+  return key;
+};
+
+/** The consonants of a sound key with its first letter: what is left of a word typed without vowels. */
+export const consonantKey = (key: string): string => key.slice(0, 1) + key.slice(1).replace(/[aiu]/gu, '');

@@ -1,0 +1,92 @@
+import { compileNearWords, type NearWords } from './near-words.ts';
+import { consonantKey, isDevanagari, soundKey } from './sound-key.ts';
+import { textTokens } from './text-tokens.ts';
+
+/** A saying of one or more words that fills a slot. */
+export interface Saying {
+  readonly slot: number;
+  readonly words: readonly string[];
+}
+
+/** How a written word was recognised: as listed, by its sound, or past a typing mistake. */
+export type Likeness = 0 | 1 | 2;
+
+export interface KnownWord {
+  readonly word: string;
+  readonly likeness: Likeness;
+}
+
+/** All words of all phrase files with the ways to recognise them. */
+export interface Vocabulary {
+  readonly known: (written: string) => readonly KnownWord[];
+  readonly sayingsFrom: (word: string) => readonly Saying[];
+}
+
+/** Collects words and sayings while the files are compiled. */
+export class VocabularyBuilder {
+  readonly #sayings = new Map<string, Saying[]>();
+  readonly #words = new Map<string, boolean>();
+  readonly #plain = new Set<string>();
+
+  /** Adds a saying to a slot. `english` words are not compared by sound. @returns false when it has no words */
+  add(slot: number, saying: string, english: boolean): boolean {
+    const words = textTokens(saying).tokens.map((token) => token.word);
+    const first = words[0];
+    if (first === undefined) return false;
+    for (const word of words) this.#words.set(word, english && this.#words.get(word) !== false);
+    const list = this.#sayings.get(first);
+    if (list === undefined) this.#sayings.set(first, [{ slot, words }]);
+    else if (!list.some((one) => one.slot === slot && one.words.join(' ') === words.join(' ')))
+      list.push({ slot, words });
+    return true;
+  }
+
+  /** Everyday words that are never taken for a mistyped danger word. */
+  addPlain(text: string): void {
+    for (const token of textTokens(text).tokens) this.#plain.add(token.word);
+  }
+
+  build(): Vocabulary {
+    const bySound = new Map<string, string[]>();
+    const byConsonants = new Map<string, string[]>();
+    for (const [word, english] of this.#words) {
+      if (!english) push(bySound, soundKey(word), word);
+      const bare = consonantKey(english ? word.replace(/e|y/gu, 'i').replace(/o/gu, 'u') : soundKey(word));
+      if (bare.length >= 3) push(byConsonants, bare, word);
+    }
+    const near: NearWords = compileNearWords(this.#words.keys());
+    const plain = this.#plain;
+    const words = this.#words;
+    const sayings = this.#sayings;
+    return {
+      sayingsFrom: (word) => sayings.get(word) ?? NONE,
+      known: (written) => {
+        const english = words.get(written);
+        if (english === true) return [{ word: written, likeness: 0 }];
+        if (english === undefined && plain.has(written)) return NO_WORDS;
+        const alike: KnownWord[] = english === false ? [{ word: written, likeness: 0 }] : [];
+        if (!plain.has(written) && written.length > 2) {
+          for (const word of bySound.get(soundKey(written)) ?? NO_STRINGS)
+            if (word !== written) alike.push({ word, likeness: 1 });
+        }
+        if (alike.length > 0) return alike;
+        if (written.length >= 3 && !isDevanagari(written) && !/[aeiou]/u.test(written.slice(1))) {
+          for (const word of byConsonants.get(consonantKey(soundKey(written))) ?? NO_STRINGS)
+            if (word.length - written.length <= 5) alike.push({ word, likeness: 2 });
+          if (alike.length > 0) return alike;
+        }
+        return near.near(written).map((word) => ({ word, likeness: 2 }));
+      },
+    };
+  }
+}
+
+const NONE: readonly Saying[] = [];
+const NO_WORDS: readonly KnownWord[] = [];
+const NO_STRINGS: readonly string[] = [];
+
+const push = (map: Map<string, string[]>, key: string, value: string): void => {
+  const list = map.get(key);
+  if (list === undefined) map.set(key, [value]);
+  else list.push(value);
+};

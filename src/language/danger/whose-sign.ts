@@ -1,0 +1,41 @@
+import type { DangerPhrases } from './compile-danger.ts';
+import { startsAt } from './negations.ts';
+import type { ReadText } from './text-spans.ts';
+
+/** Whose sign it is: named in the words, or not told. `other` is a person who is neither this mother nor this baby. */
+export type Whose = 'baby' | 'mother' | 'other' | 'unknown';
+
+const whoAt = (read: ReadText, phrases: DangerPhrases, at: number): Whose => {
+  if (startsAt(read, phrases, at, 'other-person')) return 'other';
+  if (startsAt(read, phrases, at, 'baby')) return 'baby';
+  if (startsAt(read, phrases, at, 'mother')) return 'mother';
+  return 'unknown';
+};
+
+/** The person named nearest before a match in its sentence, else within or just after it, else in the sentence before. */
+export const whoseSign = (read: ReadText, phrases: DangerPhrases, from: number, to: number): Whose => {
+  for (let at = to - 1; at >= 0; at--) {
+    const who = whoAt(read, phrases, at);
+    if (who !== 'unknown') return settled(read, phrases, at, who);
+    if (at <= from && read.tokens[at]?.breakBefore === 2) break;
+  }
+  for (let at = to; at < read.tokens.length && at < to + 6 && read.tokens[at]?.breakBefore !== 2; at++) {
+    const who = whoAt(read, phrases, at);
+    if (who !== 'unknown') return who;
+  }
+  for (let at = from - 1; at >= 0 && at > from - 14; at--) {
+    const who = whoAt(read, phrases, at);
+    if (who !== 'unknown') return settled(read, phrases, at, who);
+  }
+  return 'unknown';
+};
+
+/** "My baby" is the baby, and "my sister's baby" is another's: a person just before changes whose it is. */
+const settled = (read: ReadText, phrases: DangerPhrases, at: number, who: Whose): Whose => {
+  if (who !== 'baby') return who;
+  for (let before = at - 1; before >= 0 && before >= at - 2; before--) {
+    if (read.tokens[before + 1]?.breakBefore !== 0) break;
+    if (whoAt(read, phrases, before) === 'other') return 'other';
+  }
+  return who;
+};
