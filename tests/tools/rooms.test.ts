@@ -34,7 +34,8 @@ function rooms(folder: string): { readonly code: number | null; readonly problem
 
 const good = {
   'src/care/growth.ts': 'export const growth = 1;\n',
-  'src/dialog/turn.ts': "import { growth } from '../care/growth.ts';\nexport const turn = growth;\n",
+  'src/dialog/turn.ts':
+    "import { growth } from '../care/growth.ts';\nimport type { Store } from '../store/store.ts';\nexport const turn = (s: Store) => growth + s.n;\n",
   'src/store/store.ts': 'export interface Store { readonly n: number }\n',
   'src/store/sqlite/sqlite-store.ts':
     "import type { Store } from '../store.ts';\nimport Database from 'better-sqlite3';\nexport const open = (): Store => ({ n: new Database(':memory:').name.length });\n",
@@ -57,8 +58,14 @@ test('names every planted breach, and nothing else', () => {
       'src/care/diary.ts': "import { readFileSync } from 'node:fs';\nexport const diary = readFileSync;\n",
       'src/language/log.ts': "import pino from 'pino';\nexport const log = pino();\n",
       'src/counsel/call.ts': "import twilio from 'twilio';\nexport const call = twilio;\n",
-      'src/dialog/kept.ts':
-        "import type { Store } from '../store/store.ts';\nexport const kept = (s: Store) => s.n;\n",
+      'src/dialog/kept.ts': "import { sealed } from '../store/sealing.ts';\nexport const kept = sealed;\n",
+      'src/store/sealing.ts': 'export const sealed = 1;\n',
+      'src/dialog/sent.ts': "import { tries } from '../channels/carrier.ts';\nexport const sent = tries;\n",
+      'src/channels/carrier.ts': 'export const tries = 1;\n',
+      'src/channels/practice/post.ts':
+        "import { sign } from '../twilio/signature.ts';\nimport { send } from '../twilio/send.ts';\nexport const post = [sign, send];\n",
+      'src/channels/twilio/signature.ts': 'export const sign = 1;\n',
+      'src/channels/twilio/send.ts': 'export const send = 1;\n',
       'src/outreach/direct.ts':
         "import { open } from '../store/sqlite/sqlite-store.ts';\nexport const direct = open;\n",
       'src/programme/report.ts': "import { app } from '../web/app.ts';\nexport const report = app;\n",
@@ -71,16 +78,18 @@ test('names every planted breach, and nothing else', () => {
   );
   expect(code).toBe(1);
   expect([...problems].sort()).toEqual([
+    'deciding-rooms-know-ports-only: src/dialog/kept.ts -> src/store/sealing.ts',
     'deciding-rooms-know-ports-only: src/outreach/direct.ts -> src/store/sqlite/sqlite-store.ts',
     'no-cycles: src/care/left.ts -> src/care/right.ts -> src/care/left.ts',
     expect.stringMatching(/^no-development-packages: src\/web\/probe\.ts -> .*autocannon/),
     'no-orphans: src/language/alone.ts',
     'nothing-imports-the-outside: src/programme/report.ts -> src/web/app.ts',
     'only-main-chooses-the-parts: src/outreach/direct.ts -> src/store/sqlite/sqlite-store.ts',
+    'ports-are-shapes-to-pure-rooms: src/dialog/sent.ts -> src/channels/carrier.ts',
+    'practice-borrows-the-signature-only: src/channels/practice/post.ts -> src/channels/twilio/send.ts',
     'pure-rooms-do-no-io: src/care/diary.ts -> fs',
     expect.stringMatching(/^pure-rooms-do-no-io: src\/counsel\/call\.ts -> .*twilio/),
     expect.stringMatching(/^pure-rooms-do-no-io: src\/language\/log\.ts -> .*pino/),
-    'pure-rooms-stay-among-themselves: src/dialog/kept.ts -> src/store/store.ts',
     'src/care/lost.ts imports ./gone.ts, which is not there',
   ]);
 });
