@@ -18,10 +18,26 @@ export function sealedFieldsOf(text: string): SealedFields {
   return { to, body, receiver };
 }
 
+/** What the order of one line's messages is made from. */
+export interface Queued {
+  readonly priority: number;
+  /** The receiver's mark, from `Sealer.mark`. */
+  readonly mark: string;
+}
+
 /**
- * True when two receiver marks may be the same person. Marks of two keys cannot be compared, so they count as the same:
- * after a rotation a text may wait for an earlier one, which does less harm than overtaking it.
+ * True when one of the messages written before must go first: same receiver, same or higher urgency, not yet done.
+ * Marks of two keys cannot be compared, so they count as the same receiver: after a rotation a text may wait for an earlier
+ * one, which does less harm than overtaking it.
  */
-export function mayBeSameReceiver(one: string, other: string): boolean {
-  return one === other || one.slice(0, one.indexOf('.')) !== other.slice(0, other.indexOf('.'));
+export function mustWait({ priority, mark }: Queued, before: readonly Queued[]): boolean {
+  return before.some((earlier) => earlier.priority <= priority && mayBeSameReceiver(earlier.mark, mark));
+}
+
+function mayBeSameReceiver(one: string, other: string): boolean {
+  return one === other || keyOf(one) !== keyOf(other);
+}
+
+function keyOf(mark: string): string {
+  return mark.slice(0, mark.indexOf('.'));
 }

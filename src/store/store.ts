@@ -14,15 +14,17 @@ export interface Store {
 
   /**
    * Write one turn, all or nothing, durable before the promise settles.
-   * A second commit with an `inboundId` already kept writes nothing and gives the first one's reply; this is looked at
-   * before the version.
+   * A second commit with an `inboundId` already kept for the line writes nothing and gives the first one's reply; this is
+   * looked at before the version.
    * @throws StaleState when the line's version is no longer `expectedVersion`
-   * @throws AlertCodeTaken when an alert's code is in use by another line's open alert
+   * @throws AlertCodeTaken when an alert's code is in use by another open alert
+   * @throws StoreUnavailable also when a message's id is already kept: a fault in the caller, refused whole. Over a network an
+   *   answer can be lost after the change was kept; the same `inboundId`, or the version, tells on the next try.
    */
   commit(change: LineCommit): Promise<CommitOutcome>;
 
-  /** The reply kept for an inbound id, if it was committed. */
-  replyTo(inboundId: string): Promise<string | undefined>;
+  /** The reply kept for an inbound id of the line, if it was committed. Kept for two days, longer than any carrier repeats. */
+  replyTo(inboundId: string, lineId: LineId): Promise<string | undefined>;
 
   /**
    * Take up to `limit` lines whose due time has come, earliest first. A taken line is not given again until `leaseMs` after
@@ -31,9 +33,10 @@ export interface Store {
   takeDueLines(now: number, limit: number, leaseMs: number): Promise<readonly LineId[]>;
 
   /**
-   * Take up to `limit` messages ready to be sent at `now`, most urgent first (lower `priority` first), then oldest. Of one
-   * line's messages to one receiver a later one is never taken while an earlier one of the same or higher urgency is
-   * waiting or held. A message whose lease ran out is given again with `mayHaveBeenSent` true.
+   * Take up to `limit` messages ready to be sent at `now`, most urgent first (lower `priority` first), then by `notBefore`. Of
+   * one line's messages to one receiver a later one is never taken while an earlier one of the same or higher urgency is
+   * waiting, even for a time to come, or held. A message whose lease ran out is given again with `mayHaveBeenSent` true, and
+   * once true that stays. Messages past `sendBefore` are given up here.
    */
   takeOutbox(now: number, limit: number, leaseMs: number): Promise<readonly TakenMessage[]>;
 
@@ -43,7 +46,10 @@ export interface Store {
    */
   settleMessage(id: string, leaseToken: string, outcome: SendOutcome): Promise<boolean>;
 
-  /** One outgoing message by its id, whatever its state. */
+  /**
+   * One outgoing message by its id, whatever its state; kept for three days after it was sent or given up. Quickest for an id
+   * that begins with the line's id and a dot.
+   */
   message(id: string): Promise<OutboxRecord | undefined>;
 
   /** Where an open or closed alert lives, by its short code. Open alerts win over closed ones of the same code. */
@@ -75,7 +81,7 @@ export interface LineCommit {
   readonly lineId: LineId;
   /** The version loaded; 0 for a line not kept before. */
   readonly expectedVersion: number;
-  /** The carrier's id of the message or call step that caused the turn; absent for due times. */
+  /** The carrier's id of the message or call step that caused the turn; absent for due times. Unique within the line. */
   readonly inboundId?: string;
   /** What was answered, kept so that a repeat gets the same. */
   readonly reply: string;
@@ -106,7 +112,7 @@ export interface StoredJournalEntry extends JournalEntry {
 
 /** What is sent out, by text or by call. `to` and `body` are sealed at rest. */
 export interface OutboxMessage {
-  /** Derived from the turn's event, so that the same turn makes the same id. Unique over all lines. */
+  /** Derived from the turn's event, so that the same turn makes the same id. Unique over all lines, as when it begins with one. */
   readonly id: string;
   readonly lineId: LineId;
   readonly channel: 'text' | 'call';
@@ -129,7 +135,7 @@ export interface OutboxMessage {
 export type MessagePurpose = 'safety' | 'alert' | 'reply' | 'follow-up' | 'check-in' | 'tip' | 'sign-in';
 
 export interface TakenMessage extends OutboxMessage {
-  /** Sends tried before this one. */
+  /** Times taken before this one. */
   readonly attempts: number;
   /** A former taker died or lost its answer: the message may have gone out already. */
   readonly mayHaveBeenSent: boolean;
@@ -137,6 +143,7 @@ export interface TakenMessage extends OutboxMessage {
   readonly leaseToken: string;
 }
 
+/** `at` is when it was sent or given up; for `again` it is the new `notBefore`. `why` is sealed at rest. */
 export type SendOutcome =
   | { readonly kind: 'sent'; readonly carrierId: string; readonly at: number }
   | { readonly kind: 'again'; readonly at: number; readonly why: string; readonly mayHaveBeenSent: boolean }
@@ -144,6 +151,7 @@ export type SendOutcome =
 
 export interface OutboxRecord extends OutboxMessage {
   readonly state: 'waiting' | 'held' | 'sent' | 'gave-up';
+  /** Times taken so far. */
   readonly attempts: number;
   readonly carrierId: string | null;
   readonly why: string | null;
@@ -159,6 +167,7 @@ export interface AlertEntry {
   readonly open: boolean;
 }
 
+/** What has come due by `now` and is not done, taken or not; the oldest of each, null when there is none. */
 export interface Backlog {
   readonly dueLines: number;
   readonly oldestDueAt: number | null;

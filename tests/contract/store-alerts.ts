@@ -48,7 +48,7 @@ export const alertsContract: ContractPart = (place) => {
     });
     await expect(store.commit(second)).rejects.toBeInstanceOf(AlertCodeTaken);
     expect(await store.load(line(2))).toBeUndefined();
-    expect(await store.replyTo('SM2')).toBeUndefined();
+    expect(await store.replyTo('SM2', line(2))).toBeUndefined();
     expect(await store.message('m2')).toBeUndefined();
     expect(await store.alertByCode('8888')).toBeUndefined();
     expect((await store.alertByCode('7777'))?.lineId).toBe(line(1));

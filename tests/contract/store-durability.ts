@@ -64,7 +64,7 @@ export const durabilityContract: ContractPart = (place) => {
     const calls = [
       store.load(line(1)),
       store.commit(change(line(1), 0)),
-      store.replyTo('SM1'),
+      store.replyTo('SM1', line(1)),
       store.takeDueLines(t0, 1, 1),
       store.takeOutbox(t0, 1, 1),
       store.settleMessage('m', 't', { kind: 'gave-up', at: t0, why: '' }),

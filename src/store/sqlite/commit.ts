@@ -26,25 +26,28 @@ export function lineTable(db: Database, sealer: Sealer, tables: CommitTables) {
     'SELECT version, state FROM line WHERE line_id = ?',
   );
   const find = db.prepare<[string], Row>('SELECT no, version, journal_length FROM line WHERE line_id = ?');
-  const reply = db.prepare<[string], { reply: Buffer }>('SELECT reply FROM inbound WHERE inbound_id = ?');
+  const reply = db.prepare<[string, string], { reply: Buffer }>(
+    'SELECT reply FROM inbound WHERE no = (SELECT no FROM line WHERE line_id = ?) AND inbound_id = ?',
+  );
   const insert = db.prepare<[string, number, number | null, Buffer]>(
     'INSERT INTO line (line_id, version, journal_length, due_at, state) VALUES (?, 1, ?, ?, ?)',
   );
   const update = db.prepare<[number, number, number | null, Buffer, number]>(
     'UPDATE line SET version = ?, journal_length = ?, due_at = ?, lease_until = 0, state = ? WHERE no = ?',
   );
-  const keepReply = db.prepare<[string, number, Buffer]>(
-    'INSERT INTO inbound (inbound_id, kept_at, reply) VALUES (?, ?, ?)',
+  const keepReply = db.prepare<[number, string, number, Buffer]>(
+    'INSERT INTO inbound (no, inbound_id, kept_at, reply) VALUES (?, ?, ?, ?)',
   );
   const ids = db.prepare<[string, number], { line_id: LineId }>(
     'SELECT line_id FROM line WHERE line_id > ? ORDER BY line_id LIMIT ?',
   );
   const forget = db.prepare<[number, number]>(
-    'DELETE FROM inbound WHERE inbound_id IN (SELECT inbound_id FROM inbound WHERE kept_at < ? LIMIT ?)',
+    `DELETE FROM inbound WHERE (no, inbound_id) IN
+       (SELECT no, inbound_id FROM inbound WHERE kept_at < ? ORDER BY kept_at LIMIT ?)`,
   );
 
-  function replyTo(inboundId: string): string | undefined {
-    const row = reply.get(inboundId);
+  function replyTo(inboundId: string, lineId: LineId): string | undefined {
+    const row = reply.get(lineId, inboundId);
     return row && sealer.open(row.reply, inboundId, 'reply');
   }
 
@@ -58,7 +61,7 @@ export function lineTable(db: Database, sealer: Sealer, tables: CommitTables) {
 
     ids: (limit: number, after: string): readonly LineId[] => ids.all(after, limit).map((row) => row.line_id),
 
-    forgetInbound: (before: number, limit: number): number => forget.run(before, limit).changes,
+    forgetReplies: (before: number, limit: number) => forget.run(before, limit),
 
     /** Seals at once, outside the transaction; gives the work to be run inside it. Every refusal comes before the first write. */
     commit(change: LineCommit, keptAt: number): () => CommitOutcome {
@@ -70,7 +73,7 @@ export function lineTable(db: Database, sealer: Sealer, tables: CommitTables) {
       const version = expectedVersion + 1;
 
       return () => {
-        const kept = inboundId === undefined ? undefined : replyTo(inboundId);
+        const kept = inboundId === undefined ? undefined : replyTo(inboundId, lineId);
         if (kept !== undefined) return { kind: 'repeated', reply: kept };
         const row = find.get(lineId);
         if ((row?.version ?? 0) !== expectedVersion) {
@@ -83,7 +86,7 @@ export function lineTable(db: Database, sealer: Sealer, tables: CommitTables) {
         let no = row?.no;
         if (no === undefined) no = Number(insert.run(lineId, length, nextDueAt, state).lastInsertRowid);
         else update.run(version, length, nextDueAt, state, no);
-        if (inboundId !== undefined && sealedReply) keepReply.run(inboundId, keptAt, sealedReply);
+        if (inboundId !== undefined && sealedReply) keepReply.run(no, inboundId, keptAt, sealedReply);
         tables.journal.append(no, journalLength, entries);
         tables.outbox.write(no, messages);
         tables.alerts.write(no, alerts);

@@ -1,7 +1,7 @@
 import { randomBytes } from 'node:crypto';
 import type { Database } from 'better-sqlite3';
 import type { LineId } from '../../dialog/line.ts';
-import { fieldsToSeal, mayBeSameReceiver, sealedFieldsOf } from '../outbox-order.ts';
+import { fieldsToSeal, mustWait, sealedFieldsOf } from '../outbox-order.ts';
 import type { Sealer } from '../sealing.ts';
 import type { OutboxMessage, OutboxRecord, SendOutcome, TakenMessage } from '../store.ts';
 
@@ -33,27 +33,36 @@ interface Row {
   readonly why: Buffer | null;
 }
 
+interface Place {
+  readonly seq: number;
+  readonly priority: number;
+  readonly mark: string;
+  readonly blocked: number;
+}
+
 /** The order of taking is priority, `notBefore`, order of writing; a held message keeps its place and is stepped over. */
 export function outboxTable(db: Database, sealer: Sealer) {
   const insert = db.prepare(
     `INSERT INTO outbox (id, no, channel, sealed, receiver_mark, language, purpose, priority, not_before, send_before)
      VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
   );
-  const expire = db.prepare<[number, number, number]>(
-    `UPDATE outbox SET state = 'gave-up', settled_at = ? WHERE settled_at IS NULL AND send_before < ? AND lease_until <= ?`,
+  const expire = db.prepare<[number, number, number], { no: number }>(
+    `UPDATE outbox SET state = 'gave-up', settled_at = ? WHERE settled_at IS NULL AND send_before < ? AND lease_until <= ?
+     RETURNING no`,
   );
   const priorities = db.prepare<[], { priority: number }>(
-    'SELECT DISTINCT priority FROM outbox WHERE settled_at IS NULL ORDER BY priority',
+    'SELECT DISTINCT priority FROM outbox INDEXED BY outbox_ready WHERE settled_at IS NULL AND blocked = 0 ORDER BY priority',
   );
-  const ready = db.prepare<[number, number, number], Row>(
+  const ready = db.prepare<[number, number, number, number], Row>(
     `SELECT outbox.*, line_id FROM outbox INDEXED BY outbox_ready JOIN line USING (no)
-     WHERE settled_at IS NULL AND priority = ? AND not_before <= ? AND outbox.lease_until <= ?
-     ORDER BY priority, not_before, seq`,
+     WHERE settled_at IS NULL AND blocked = 0 AND priority = ? AND not_before <= ? AND outbox.lease_until <= ?
+     ORDER BY priority, not_before, seq LIMIT ?`,
   );
-  const earlier = db.prepare<[number, number, number], { receiver_mark: string }>(
-    `SELECT receiver_mark FROM outbox INDEXED BY outbox_order
-     WHERE settled_at IS NULL AND no = ? AND seq < ? AND priority <= ?`,
+  const queue = db.prepare<[number], Place>(
+    `SELECT seq, priority, receiver_mark AS mark, blocked FROM outbox INDEXED BY outbox_order
+     WHERE settled_at IS NULL AND no = ? ORDER BY seq`,
   );
+  const setBlocked = db.prepare<[number, number]>('UPDATE outbox SET blocked = ? WHERE seq = ?');
   const hold = db.prepare<[number, string, number, number]>(
     `UPDATE outbox SET state = 'held', attempts = attempts + 1, lease_until = ?, lease_token = ?, may_have_been_sent = ?
      WHERE seq = ?`,
@@ -68,15 +77,21 @@ export function outboxTable(db: Database, sealer: Sealer) {
     `UPDATE outbox SET state = 'waiting', why = ?, not_before = ?, may_have_been_sent = may_have_been_sent | ?,
      lease_until = 0, lease_token = NULL WHERE seq = ?`,
   );
+  const forget = db.prepare<[number, number]>(
+    'DELETE FROM outbox WHERE seq IN (SELECT seq FROM outbox WHERE settled_at < ? ORDER BY settled_at LIMIT ?)',
+  );
   const waiting = db.prepare<[number], { count: number; oldest: number | null }>(
-    `SELECT count(*) AS count, min(not_before) AS oldest FROM outbox INDEXED BY outbox_ready
+    `SELECT count(*) AS count, min(not_before) AS oldest FROM outbox INDEXED BY outbox_active
      WHERE settled_at IS NULL AND not_before <= ?`,
   );
 
-  function blocked(row: Row): boolean {
-    return earlier
-      .all(row.no, row.seq, row.priority)
-      .some((other) => mayBeSameReceiver(other.receiver_mark, row.receiver_mark));
+  /** Says anew who of the line's messages must wait; few of a line's are under way at once. */
+  function reorder(no: number): void {
+    const places = queue.all(no);
+    for (const [index, place] of places.entries()) {
+      const blocked = mustWait(place, places.slice(0, index)) ? 1 : 0;
+      if (blocked !== place.blocked) setBlocked.run(blocked, place.seq);
+    }
   }
 
   function messageOf(row: Row): OutboxMessage {
@@ -120,17 +135,14 @@ export function outboxTable(db: Database, sealer: Sealer) {
           m.sendBefore,
         );
       }
+      if (messages.length > 0) reorder(no);
     },
 
     take(now: number, limit: number, leaseMs: number): readonly TakenMessage[] {
-      expire.run(now, now, now);
+      for (const { no } of expire.all(Date.now(), now, now)) reorder(no);
       const rows: Row[] = [];
       for (const { priority } of priorities.all()) {
-        if (rows.length >= limit) break;
-        for (const row of ready.iterate(priority, now, now)) {
-          if (!blocked(row)) rows.push(row);
-          if (rows.length >= limit) break;
-        }
+        if (rows.length < limit) rows.push(...ready.all(priority, now, now, limit - rows.length));
       }
       const token = randomBytes(9).toString('base64url');
       return rows.map((row) => {
@@ -144,13 +156,13 @@ export function outboxTable(db: Database, sealer: Sealer) {
     settle(id: string, leaseToken: string, outcome: SendOutcome): boolean {
       const row = byId.get(id);
       if (!row || row.state !== 'held' || row.lease_token !== leaseToken) return false;
-      if (outcome.kind === 'sent') {
-        finish.run('sent', outcome.carrierId, null, outcome.at, row.seq);
-        return true;
+      if (outcome.kind === 'sent') finish.run('sent', outcome.carrierId, null, Date.now(), row.seq);
+      else {
+        const why = sealer.seal(outcome.why, id, 'why');
+        if (outcome.kind === 'again') again.run(why, outcome.at, outcome.mayHaveBeenSent ? 1 : 0, row.seq);
+        else finish.run('gave-up', null, why, Date.now(), row.seq);
       }
-      const why = sealer.seal(outcome.why, id, 'why');
-      if (outcome.kind === 'again') again.run(why, outcome.at, outcome.mayHaveBeenSent ? 1 : 0, row.seq);
-      else finish.run('gave-up', null, why, outcome.at, row.seq);
+      reorder(row.no);
       return true;
     },
 
@@ -161,6 +173,8 @@ export function outboxTable(db: Database, sealer: Sealer) {
       const why = row.why ? sealer.open(row.why, id, 'why') : state === 'gave-up' ? 'too late to send' : null;
       return { ...messageOf(row), state, attempts, carrierId, why };
     },
+
+    forgetSettled: (before: number, limit: number) => forget.run(before, limit),
 
     waiting: (now: number) => waiting.get(now) ?? { count: 0, oldest: null },
   };

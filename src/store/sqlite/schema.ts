@@ -3,7 +3,8 @@ import { StoreUnavailable } from '../../errors.ts';
 
 /**
  * What is kept, in numbered steps; a step is never edited once released. `no` is a line's number in this file, so that the
- * long id stands once. `seq` of `outbox` is the order of writing. Columns that end in `_at`, `_until`, `not_before` and
+ * long id stands once. `seq` of `outbox` is the order of writing; `blocked` is 1
+ * while an earlier message to the same receiver must go first. `kept_at` and `settled_at` are the machine's clock. Columns that end in `_at`, `_until`, `not_before` and
  * `send_before` are epoch milliseconds. `sealed` and `state`, `reply`, `body`, `why` are sealed values.
  */
 const migrations: readonly string[] = [
@@ -20,9 +21,11 @@ const migrations: readonly string[] = [
   CREATE INDEX line_due ON line (due_at, line_id, lease_until) WHERE due_at IS NOT NULL;
 
   CREATE TABLE inbound (
-    inbound_id TEXT PRIMARY KEY,
+    no INTEGER NOT NULL,
+    inbound_id TEXT NOT NULL,
     kept_at INTEGER NOT NULL,
-    reply BLOB NOT NULL
+    reply BLOB NOT NULL,
+    PRIMARY KEY (no, inbound_id)
   ) WITHOUT ROWID;
   CREATE INDEX inbound_kept ON inbound (kept_at);
 
@@ -60,6 +63,7 @@ const migrations: readonly string[] = [
     not_before INTEGER NOT NULL,
     send_before INTEGER,
     state TEXT NOT NULL DEFAULT 'waiting',
+    blocked INTEGER NOT NULL DEFAULT 0,
     attempts INTEGER NOT NULL DEFAULT 0,
     may_have_been_sent INTEGER NOT NULL DEFAULT 0,
     lease_until INTEGER NOT NULL DEFAULT 0,
@@ -68,7 +72,8 @@ const migrations: readonly string[] = [
     why BLOB,
     settled_at INTEGER
   );
-  CREATE INDEX outbox_ready ON outbox (priority, not_before, seq, lease_until) WHERE settled_at IS NULL;
+  CREATE INDEX outbox_ready ON outbox (priority, not_before, seq, lease_until) WHERE settled_at IS NULL AND blocked = 0;
+  CREATE INDEX outbox_active ON outbox (not_before) WHERE settled_at IS NULL;
   CREATE INDEX outbox_order ON outbox (no, seq) WHERE settled_at IS NULL;
   CREATE INDEX outbox_expiry ON outbox (send_before) WHERE settled_at IS NULL AND send_before IS NOT NULL;
   CREATE INDEX outbox_settled ON outbox (settled_at) WHERE settled_at IS NOT NULL;

@@ -2,6 +2,7 @@ import Database from 'better-sqlite3';
 import { StoreUnavailable } from '../../errors.ts';
 import type { Sealer } from '../sealing.ts';
 import type { Store } from '../store.ts';
+import { keepFor } from '../keep-for.ts';
 import { alertTable } from './alerts.ts';
 import { lineTable } from './commit.ts';
 import { dueLines } from './due.ts';
@@ -18,6 +19,9 @@ export interface SqliteOptions {
   /** Pages in the log before it is folded into the file; more is faster and less even. Default 1000. */
   readonly walAutocheckpoint?: number;
 }
+
+/** Each commit forgets more than it adds, so that the file does not grow with what is no longer needed. */
+const forgottenPerCommit = 4;
 
 /** How long another process may keep the file locked before a call fails. Longer than any batch, shorter than a webhook. */
 const busyTimeoutMs = 2_000;
@@ -51,8 +55,17 @@ export function openSqliteStore(options: SqliteOptions): Store {
 
   return {
     load: (lineId) => read(() => lines.load(lineId)),
-    commit: async (change) => write(lines.commit(change, Date.now())),
-    replyTo: (inboundId) => read(() => lines.replyTo(inboundId)),
+    commit: async (change) => {
+      const keptAt = Date.now();
+      const work = lines.commit(change, keptAt);
+      return write(() => {
+        const outcome = work();
+        lines.forgetReplies(keptAt - keepFor.replyMs, forgottenPerCommit);
+        outbox.forgetSettled(keptAt - keepFor.settledMessageMs, forgottenPerCommit);
+        return outcome;
+      });
+    },
+    replyTo: (inboundId, lineId) => read(() => lines.replyTo(inboundId, lineId)),
     takeDueLines: (now, limit, leaseMs) => write(() => due.take(now, limit, leaseMs)),
     takeOutbox: (now, limit, leaseMs) => write(() => outbox.take(now, limit, leaseMs)),
     settleMessage: (id, leaseToken, outcome) => write(() => outbox.settle(id, leaseToken, outcome)),
