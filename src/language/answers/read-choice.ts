@@ -1,0 +1,117 @@
+import type { AnswerWords } from '../answer-words.ts';
+import type { Asked, Reading } from '../asked.ts';
+import { type Lexicon, lexicon } from './lexicon.ts';
+import { normalise, tokenise } from './normalise.ts';
+import { readAs, said, skipped, unclear, unknownWords } from './reading.ts';
+import { type Item, scan, type Wanted } from './scan.ts';
+
+const wanted: Wanted = {
+  kinds: ['reply', 'none', 'mark', 'ordinal'],
+  marks: new Set(['and', 'to', 'or', 'all', 'but', 'filler', 'about', 'day-of-month']),
+};
+
+/** The options named in a text by the words that the question gave for them. */
+export function namedOptions(
+  text: string,
+  optionWords: readonly (readonly string[])[] | undefined,
+): readonly number[] {
+  if (optionWords === undefined) return [];
+  const table: Lexicon<number> = lexicon(
+    optionWords.flatMap((list, i) => list.map((word) => [word, i + 1] as const)),
+    { typos: true },
+  );
+  const tokens = tokenise(normalise(text));
+  const found = new Set<number>();
+  for (let at = 0; at < tokens.length; ) {
+    const match = table.match(tokens, at);
+    if (match !== undefined) found.add(match.meaning);
+    at += match?.length ?? 1;
+  }
+  return [...found].sort((a, b) => a - b);
+}
+
+const optionNumbers = (items: readonly Item[]) =>
+  items.filter((item) => item.kind === 'number' || item.kind === 'ordinal');
+
+/** One option, by number, number word, order ('pehla') or the option's own words. Two different ones are unclear. */
+export function readChoice(
+  text: string,
+  asked: Extract<Asked, { kind: 'choice' }>,
+  words: AnswerWords,
+): Reading {
+  const items = scan(text, words, wanted);
+  const numbers = optionNumbers(items).map((item) => item.value);
+  const weakOnly = items.every((item) => item.kind !== 'number' || item.weak);
+  const named = namedOptions(text, asked.words);
+  const given = new Set([...named, ...(named.length > 0 && weakOnly ? [] : numbers)]);
+  const [value] = given;
+  if (value === undefined) return said(items, 'unsure', 'skip') ? skipped : unclear;
+  if (given.size > 1 || !Number.isInteger(value) || items.some((i) => i.kind === 'mark' && i.name === 'but'))
+    return unclear;
+  const sure = !said(items, 'unsure') && unknownWords(items) <= 6;
+  return readAs({ kind: 'choice', value }, sure, value >= 1 && value <= asked.options);
+}
+
+/**
+ * Several options: '135', '1 3 5', '1, 3 and 5', words; [] for none. Digits written together are single options when the
+ * question has at most nine. '2-4' with a dash is doubtful: it may be two options or three.
+ */
+export function readChoices(
+  text: string,
+  asked: Extract<Asked, { kind: 'choices' }>,
+  words: AnswerWords,
+): Reading {
+  const items = scan(text, words, wanted);
+  const answer = (values: Iterable<number>, sure: boolean): Reading => {
+    const value = [...new Set(values)].sort((a, b) => a - b);
+    return readAs(
+      { kind: 'choices', value },
+      sure,
+      value.every((v) => v >= 1 && v <= asked.options),
+    );
+  };
+  const named = namedOptions(text, asked.words);
+  const numbers = optionNumbers(items);
+  const mark = (...names: readonly string[]): boolean =>
+    items.some((i) => i.kind === 'mark' && names.includes(i.name));
+  if (named.length === 0 && numbers.length === 0) {
+    if (said(items, 'unsure', 'skip')) return skipped;
+    if (said(items, 'none', 'no', 'weak-no'))
+      return mark('all') && !said(items, 'none') ? unclear : answer([], unknownWords(items) <= 6);
+    if (mark('all'))
+      return answer(
+        Array.from({ length: asked.options }, (_, i) => i + 1),
+        true,
+      );
+    return unclear;
+  }
+  if (mark('but') || said(items, 'none')) return unclear;
+  const weakOnly = named.length > 0 && items.every((item) => item.kind !== 'number' || item.weak);
+  let sure = !mark('or') && !said(items, 'unsure', 'no') && unknownWords(items) <= 6;
+  const values: number[] = [...named];
+  for (const item of weakOnly ? [] : numbers) {
+    const digits = item.kind === 'number' ? item.digits : null;
+    if (digits !== null && digits.length > 1 && asked.options <= 9) values.push(...[...digits].map(Number));
+    else values.push(item.value);
+    if (digits !== null && digits.length > 1 && asked.options > 9)
+      sure = sure && item.value <= asked.options && /0/u.test(digits);
+  }
+  for (let i = 1; i + 1 < items.length; i += 1) {
+    const [low, join, high] = [items[i - 1], items[i], items[i + 1]];
+    if (
+      low?.kind !== 'number' ||
+      high?.kind !== 'number' ||
+      low.value >= high.value ||
+      high.value > asked.options
+    )
+      continue;
+    const dash =
+      join?.kind === 'sign' && join.text === '-' && numbers.length === 2 && high.value > low.value + 1;
+    if (!dash && !(join?.kind === 'mark' && join.name === 'to')) continue;
+    for (let v = low.value + 1; v < high.value; v += 1) values.push(v);
+    if (dash) sure = false;
+  }
+  if (values.some((v) => v === 0))
+    return values.every((v) => v === 0) && values.length === 1 ? answer([], sure) : answer(values, false);
+  return answer(values, sure);
+}

@@ -1,0 +1,41 @@
+import type { AnswerWords } from '../answer-words.ts';
+import type { Asked, Reading } from '../asked.ts';
+import { readAs, said, skipped, unclear } from './reading.ts';
+import { scan, type Wanted } from './scan.ts';
+
+const wanted: Wanted = { kinds: ['reply', 'mark', 'none'], marks: new Set(['times', 'filler', 'or', 'but']) };
+
+/**
+ * Yes or no, in words or as 1 and 2. Both at once is unclear. 'I don't know' is 'unsure' where the question allows it
+ * (3 too), else skipped; beside a yes or no it makes that doubtful.
+ */
+export function readYesNo(
+  text: string,
+  asked: Extract<Asked, { kind: 'yes-no' }>,
+  words: AnswerWords,
+): Reading {
+  const items = scan(text, words, wanted);
+  const answer = (value: boolean | 'unsure', sure = true): Reading => readAs({ kind: 'yes-no', value }, sure);
+  const unsure = said(items, 'unsure');
+  const strong =
+    said(items, 'yes', 'no', 'none') || items.some((item) => item.kind === 'reply' && item.name === 'none');
+  const yes = said(items, 'yes') || (!strong && said(items, 'weak-yes'));
+  const no = said(items, 'no', 'none') || (!strong && said(items, 'weak-no'));
+  if (yes && no) return unclear;
+  const numbers = items.filter((item) => item.kind === 'number');
+  const [number] = numbers;
+  const others = items.filter((item) => item.kind === 'word').length;
+  if (yes || no) {
+    const against =
+      number !== undefined && items.length === 2 && number.digits !== null && number.value === (yes ? 2 : 1);
+    const or = items.some((item) => item.kind === 'mark' && (item.name === 'or' || item.name === 'but'));
+    if (against) return unclear;
+    return answer(yes, !unsure && !or && others <= 8);
+  }
+  if (unsure) return asked.unsure === true ? answer('unsure') : skipped;
+  if (said(items, 'skip')) return skipped;
+  if (number === undefined || numbers.length > 1 || others > 2) return unclear;
+  if (number.value === 1) return answer(true, others === 0);
+  if (number.value === 2) return answer(false, others === 0);
+  return number.value === 3 && asked.unsure === true ? answer('unsure') : unclear;
+}
