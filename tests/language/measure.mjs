@@ -17,7 +17,7 @@ const command = fileURLToPath(new URL('../../dist/cli/eightfeeds.js', import.met
  * alarm); the interval is then an approximation.
  * Source: E. B. Wilson, "Probable inference, the law of succession, and statistical inference", JASA 22 (1927).
  */
-function wilson(found, all) {
+export function wilson(found, all) {
   const z = 1.959964; // the 97.5% point of the standard normal distribution
   const share = found / all;
   const middle = (share + z ** 2 / (2 * all)) / (1 + z ** 2 / all);
