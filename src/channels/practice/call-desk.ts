@@ -55,18 +55,20 @@ const lettersPerSecond = 14;
 export function newCallDesk(options: CallDeskOptions): CallDesk {
   const { phones } = options;
   const calls = new Map<string, Call>();
+  /** Calls back that came while the phone still heard its own call being turned away: they ring when that is over. */
+  const waitingToRing = new Map<string, { readonly callId: string; readonly call: OutgoingCall }>();
 
   const show = (call: Call, change: Partial<CallView>) => {
     call.view = { ...call.view, ...change };
     phones.setCall(call.number, call.view);
   };
-  const fields = (call: Call, status: string) => ({
+  const sides = (call: Pick<Call, 'id' | 'number' | 'outboxId'>) => ({
     CallSid: call.id,
-    CallStatus: status,
     Direction: call.outboxId === undefined ? 'inbound' : 'outbound-api',
     From: call.outboxId === undefined ? call.number : options.lineNumber,
     To: call.outboxId === undefined ? options.lineNumber : call.number,
   });
+  const fields = (call: Call, status: string) => ({ ...sides(call), CallStatus: status });
   const start = (id: string, number: string, outboxId: string | undefined, stage: CallView['stage']) => {
     const view: CallView = { id, stage, words: [], pressed: '', listening: false, ending: null };
     const call: Call = { id, number, outboxId, view, waiting: undefined, timer: undefined };
@@ -87,6 +89,9 @@ export function newCallDesk(options: CallDeskOptions): CallDesk {
     clearTimeout(call.timer);
     show(call, { stage: 'ended', listening: false, ending });
     phones.add(call.number, 'remark', ending);
+    const next = waitingToRing.get(call.number);
+    waitingToRing.delete(call.number);
+    if (next !== undefined) ringNow(next.callId, next.call);
     if (status === 'rejected') return; // The line turned the call away itself: no call was held that could end.
     const query = call.outboxId === undefined ? '' : `?outbox=${encodeURIComponent(call.outboxId)}`;
     await options.post(`/carrier/call-status${query}`, fields(call, status)).catch(options.trouble);
@@ -147,30 +152,29 @@ export function newCallDesk(options: CallDeskOptions): CallDesk {
     return ask(call, gather.action.slice(options.publicUrl.length), { Digits: digits });
   };
 
+  const ringNow = (callId: string, { id, to }: OutgoingCall) => {
+    const call = start(callId, to, id, 'ringing');
+    wait(call, ringSeconds, () => end(call, 'missed', 'no-answer'));
+  };
+  const reportBusy = async (callId: string, { id, to }: OutgoingCall) => {
+    await options.post(`/carrier/call-status?outbox=${encodeURIComponent(id)}`, {
+      ...sides({ id: callId, number: to, outboxId: id }),
+      CallStatus: 'busy',
+    });
+  };
+
   return {
     async dial(number) {
       if (calls.has(number)) return;
       const call = start(`CA${randomBytes(16).toString('hex')}`, number, undefined, 'dialling');
       await ask(call, '/carrier/call', {});
     },
-    ring(callId, { id, to }) {
-      if (calls.has(to)) {
-        const busy: Call = {
-          id: callId,
-          number: to,
-          outboxId: id,
-          view: idle(callId),
-          waiting: undefined,
-          timer: undefined,
-        };
-        setImmediate(() => {
-          const path = `/carrier/call-status?outbox=${encodeURIComponent(id)}`;
-          void options.post(path, fields(busy, 'busy')).catch(options.trouble);
-        });
-        return callId;
-      }
-      const call = start(callId, to, id, 'ringing');
-      wait(call, ringSeconds, () => end(call, 'missed', 'no-answer'));
+    ring(callId, call) {
+      const current = calls.get(call.to);
+      if (current === undefined) ringNow(callId, call);
+      else if (current.view.stage === 'dialling' && !waitingToRing.has(call.to)) {
+        waitingToRing.set(call.to, { callId, call });
+      } else setImmediate(() => void reportBusy(callId, call).catch(options.trouble));
       return callId;
     },
     async answer(number) {
@@ -196,8 +200,4 @@ export function newCallDesk(options: CallDeskOptions): CallDesk {
       await end(call, ringing ? 'missed' : 'call-over', ringing ? 'busy' : 'completed');
     },
   };
-}
-
-function idle(id: string): CallView {
-  return { id, stage: 'ended', words: [], pressed: '', listening: false, ending: 'busy' };
 }

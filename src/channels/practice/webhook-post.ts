@@ -1,4 +1,4 @@
-import { signatureOf } from '../twilio/signature.ts';
+import { getExpectedTwilioSignature } from 'twilio/lib/webhooks/webhooks.js';
 import type { PracticeAccount } from './practice-account.ts';
 
 /** Where the line listens and how it is called. */
@@ -24,7 +24,7 @@ export function webhookPost(account: PracticeAccount, line: LineAddress): PostWe
       method: 'POST',
       headers: {
         'content-type': 'application/x-www-form-urlencoded',
-        'x-twilio-signature': signatureOf(account.authToken, line.publicUrl + path, fields),
+        'x-twilio-signature': getExpectedTwilioSignature(account.authToken, line.publicUrl + path, fields),
       },
       body: new URLSearchParams(fields).toString(),
       signal: AbortSignal.timeout(answerWithinMs),

@@ -1,4 +1,4 @@
-import { getExpectedTwilioSignature, validateRequest } from 'twilio/lib/webhooks/webhooks.js';
+import { validateRequest } from 'twilio/lib/webhooks/webhooks.js';
 
 /** What of a request the carrier signs. */
 export interface SignedRequest {
@@ -30,13 +30,4 @@ export function signatureCheck(authToken: string): (request: SignedRequest) => b
       return false;
     }
   };
-}
-
-/** The signature that the carrier would send for a form posted to `url`: the practice network signs with it. */
-export function signatureOf(
-  authToken: string,
-  url: string,
-  fields: Readonly<Record<string, string>>,
-): string {
-  return getExpectedTwilioSignature(authToken, url, fields);
 }

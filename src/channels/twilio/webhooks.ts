@@ -1,6 +1,5 @@
 import express from 'express';
-import type { LineService } from '../../web/line-service.ts';
-import type { Reply } from '../carrier.ts';
+import type { Inbound, Reply } from '../carrier.ts';
 import { readFormBody } from './form-body.ts';
 import {
   nextKeyStep,
@@ -33,7 +32,8 @@ export interface TwilioWebhookOptions {
   readonly numbers: readonly string[];
   /** The address the carrier calls, without a slash at the end. Headers of a request are never believed instead. */
   readonly publicUrl: string;
-  readonly service: LineService;
+  /** Answers what was told, after it is kept. */
+  readonly service: { receive(inbound: Inbound): Promise<Reply> };
   readonly apologies: Apologies;
   readonly voices?: Voices;
   /** Told of each request turned away, by field names only. */
