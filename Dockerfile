@@ -23,7 +23,8 @@ RUN npm run build
 FROM node:${NODE}
 ENV NODE_ENV=production \
     HOST=0.0.0.0 \
-    PORT=8080
+    PORT=8080 \
+    DATA_DIR=/data
 WORKDIR /app
 RUN install -d -o node -g node /data
 COPY --from=packages /app/node_modules ./node_modules

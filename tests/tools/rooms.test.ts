@@ -63,9 +63,8 @@ test('names every planted breach, and nothing else', () => {
       'src/dialog/sent.ts': "import { tries } from '../channels/carrier.ts';\nexport const sent = tries;\n",
       'src/channels/carrier.ts': 'export const tries = 1;\n',
       'src/channels/practice/post.ts':
-        "import { sign } from '../twilio/signature.ts';\nimport { send } from '../twilio/send.ts';\nexport const post = [sign, send];\n",
+        "import { sign } from '../twilio/signature.ts';\nimport { sealed } from '../../store/sealing.ts';\nexport const post = [sign, sealed];\n",
       'src/channels/twilio/signature.ts': 'export const sign = 1;\n',
-      'src/channels/twilio/send.ts': 'export const send = 1;\n',
       'src/outreach/direct.ts':
         "import { open } from '../store/sqlite/sqlite-store.ts';\nexport const direct = open;\n",
       'src/programme/report.ts': "import { app } from '../web/app.ts';\nexport const report = app;\n",
@@ -86,7 +85,7 @@ test('names every planted breach, and nothing else', () => {
     'nothing-imports-the-outside: src/programme/report.ts -> src/web/app.ts',
     'only-main-chooses-the-parts: src/outreach/direct.ts -> src/store/sqlite/sqlite-store.ts',
     'ports-are-shapes-to-pure-rooms: src/dialog/sent.ts -> src/channels/carrier.ts',
-    'practice-borrows-the-signature-only: src/channels/practice/post.ts -> src/channels/twilio/send.ts',
+    'practice-knows-no-store: src/channels/practice/post.ts -> src/store/sealing.ts',
     'pure-rooms-do-no-io: src/care/diary.ts -> fs',
     expect.stringMatching(/^pure-rooms-do-no-io: src\/counsel\/call\.ts -> .*twilio/),
     expect.stringMatching(/^pure-rooms-do-no-io: src\/language\/log\.ts -> .*pino/),
