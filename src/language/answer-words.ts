@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { ContentError } from '../errors.ts';
+import { joinedWords } from './answers/joined-words.ts';
 import { type Lexicon, lexicon } from './answers/lexicon.ts';
 import { normalise } from './answers/normalise.ts';
 
@@ -70,6 +71,7 @@ const markNames = [
   'but',
   'filler',
 ] as const;
+const endingNames = ['hundred', 'times', 'ago'] as const;
 const replyNames = ['yes', 'weak-yes', 'no', 'weak-no', 'unsure', 'skip'] as const;
 
 export type FractionName = (typeof fractionNames)[number];
@@ -99,8 +101,8 @@ const wordsFile = z.strictObject({
   hundred: words,
   thousand: words,
   dozen: words,
-  /** Endings that are written on to a number word and mean hundred: 'donshe'. */
-  'hundred-endings': words,
+  /** Endings that are written on to a word: 'donshe' two hundred, 'charda' four times, 'divsapurvi' days ago. */
+  endings: byName(endingNames).prefault(none),
   fractions: byName(fractionNames).prefault(none),
   units: byName(unitNames).prefault(none),
   months: numbered(1, 12),
@@ -135,45 +137,14 @@ export interface AnswerWords {
   readonly joined: ReadonlyMap<string, readonly string[]>;
 }
 
-type WordsFile = z.infer<typeof wordsFile>;
+/** One language's words, checked. */
+export type WordsFile = z.infer<typeof wordsFile>;
 
 /** One language's `words.yaml`, as parsed. */
 export interface AnswerWordsFile {
   readonly language: string;
   readonly data: unknown;
   readonly file: string;
-}
-
-function joinedWords(files: readonly WordsFile[]): ReadonlyMap<string, readonly string[]> {
-  const joined = new Map<string, readonly string[]>();
-  for (const file of files) {
-    const spelt = (value: number): readonly string[] => (file.numbers[String(value)] ?? []).map(normalise);
-    const prefixes = (['plus-half', 'plus-quarter', 'minus-quarter'] as const).flatMap((name) =>
-      file.fractions[name].map(normalise),
-    );
-    const endings = file['hundred-endings'].map(normalise);
-    const small = Array.from({ length: 19 }, (_, i) => spelt(i + 1)).flat();
-    const digits = Array.from({ length: 9 }, (_, i) => spelt(i + 1)).flat();
-    const hundred = file.hundred.map(normalise)[0] ?? '';
-    const oneWord = (...parts: readonly string[]): void => {
-      const spaced = parts.map((part) => (endings.includes(part) ? hundred : part));
-      if (parts.every((part) => !part.includes(' '))) joined.set(parts.join(''), spaced);
-    };
-    for (const prefix of prefixes) {
-      for (const number of small) {
-        oneWord(prefix, number);
-        for (const ending of endings) oneWord(prefix, number, ending);
-      }
-    }
-    const halves = [...file.fractions['one-and-half'], ...file.fractions['two-and-half']].map(normalise);
-    for (const ending of endings) for (const number of [...digits, ...halves]) oneWord(number, ending);
-    if (file.numbers['21'] === undefined) {
-      for (let ten = 20; ten <= 90; ten += 10) {
-        for (const tens of spelt(ten)) for (const unit of digits) oneWord(tens, unit);
-      }
-    }
-  }
-  return joined;
 }
 
 /**

@@ -20,6 +20,16 @@ const shortestTypo = 6;
 
 const keyOf = (texts: readonly string[], fold: (word: string) => string): string => texts.map(fold).join(' ');
 
+/** Whether one wrong, missing, added or swapped letter turns `a` into `b`. */
+function oneSlipApart(a: string, b: string): boolean {
+  let start = 0;
+  while (start < a.length && a[start] === b[start]) start += 1;
+  const restA = a.slice(start);
+  const restB = b.slice(start);
+  if (restA.slice(1) === restB.slice(1) || restA.slice(1) === restB || restA === restB.slice(1)) return true;
+  return restA[0] === restB[1] && restA[1] === restB[0] && restA.slice(2) === restB.slice(2);
+}
+
 /** All spellings of `word` with one letter left out, and the word itself. */
 function* withOneLetterLess(word: string): Generator<string> {
   yield word;
@@ -37,7 +47,7 @@ export function lexicon<Meaning extends string | number>(
 ): Lexicon<Meaning> {
   const exact = new Map<string, Meaning>();
   const folded = new Map<string, Meaning | null>();
-  const typos = new Map<string, Meaning | null>();
+  const typos = new Map<string, readonly (readonly [word: string, meaning: Meaning])[]>();
   const firsts = new Set<string>();
   let longest = 1;
   const add = (table: Map<string, Meaning | null>, key: string, meaning: Meaning): void => {
@@ -56,17 +66,20 @@ export function lexicon<Meaning extends string | number>(
     const heavy = keyOf(texts, heavyFold);
     if (heavy.length >= shortestHeavyFold) add(folded, `h:${heavy}`, meaning);
     if (options.typos === true && texts.length === 1 && key.length >= shortestTypo) {
-      for (const spelling of withOneLetterLess(key)) add(typos, spelling, meaning);
+      for (const spelling of withOneLetterLess(key)) {
+        typos.set(spelling, [...(typos.get(spelling) ?? []), [key, meaning]]);
+      }
     }
   }
   const typo = (word: string): Meaning | undefined => {
     if (word.length < shortestTypo - 1) return undefined;
     let found: Meaning | undefined;
     for (const spelling of withOneLetterLess(word)) {
-      const meaning = typos.get(spelling);
-      if (meaning === undefined) continue;
-      if (meaning === null || (found !== undefined && found !== meaning)) return undefined;
-      found = meaning;
+      for (const [known, meaning] of typos.get(spelling) ?? []) {
+        if (meaning === found || !oneSlipApart(word, known)) continue;
+        if (found !== undefined) return undefined;
+        found = meaning;
+      }
     }
     return found;
   };

@@ -40,6 +40,7 @@ export function normalise(text: string): string {
     .replace(/\p{Nd}/gu, latinDigit)
     .replace(/[\u2010-\u2015\u2212]/gu, '-')
     .replace(/(?<=\p{L})['\u2018\u2019`\u02bc](?=\p{L})/gu, '')
+    .replace(/([a-z])\1{2,}/gu, '$1$1')
     .replace(/\u0964/gu, '.');
 }
 

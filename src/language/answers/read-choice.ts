@@ -6,7 +6,7 @@ import { readAs, said, skipped, unclear, unknownWords } from './reading.ts';
 import { type Item, scan, type Wanted } from './scan.ts';
 
 const wanted: Wanted = {
-  kinds: ['reply', 'none', 'mark', 'ordinal'],
+  kinds: ['none', 'reply', 'mark', 'ordinal'],
   marks: new Set(['and', 'to', 'or', 'all', 'but', 'filler', 'about', 'day-of-month']),
 };
 
@@ -30,8 +30,16 @@ export function namedOptions(
   return [...found].sort((a, b) => a - b);
 }
 
-const optionNumbers = (items: readonly Item[]) =>
-  items.filter((item) => item.kind === 'number' || item.kind === 'ordinal');
+/** The numbers that may be options. After 'the 3rd', a word that only may be a number ('one') is none. */
+function optionNumbers(items: readonly Item[]): readonly Extract<Item, { kind: 'number' | 'ordinal' }>[] {
+  const numbers = items.filter((item) => item.kind === 'number' || item.kind === 'ordinal');
+  const firm = numbers.filter((item) => item.kind === 'ordinal' || !item.weak);
+  return firm.some((item) => item.kind === 'ordinal') ? firm : numbers;
+}
+
+/** A 'no' that is not short for 'number' before one. */
+const isDenied = (items: readonly Item[]): boolean =>
+  items.some((item, i) => item.kind === 'reply' && item.name === 'no' && items[i + 1]?.kind !== 'number');
 
 /** One option, by number, number word, order ('pehla') or the option's own words. Two different ones are unclear. */
 export function readChoice(
@@ -87,7 +95,7 @@ export function readChoices(
   }
   if (mark('but') || said(items, 'none')) return unclear;
   const weakOnly = named.length > 0 && items.every((item) => item.kind !== 'number' || item.weak);
-  let sure = !mark('or') && !said(items, 'unsure', 'no') && unknownWords(items) <= 6;
+  let sure = !mark('or') && !said(items, 'unsure') && !isDenied(items) && unknownWords(items) <= 6;
   const values: number[] = [...named];
   for (const item of weakOnly ? [] : numbers) {
     const digits = item.kind === 'number' ? item.digits : null;

@@ -16,7 +16,7 @@ type AskedNumber = Extract<Asked, { readonly kind: 'count' | 'hours' }>;
 
 const wanted: Wanted = {
   numbers: { decimals: true },
-  kinds: ['unit', 'mark', 'part', 'reply', 'none'],
+  kinds: ['unit', 'mark', 'part', 'none', 'reply'],
   units: new Set([
     'kilogram',
     'gram',
@@ -48,9 +48,11 @@ function rangeOf(
   const range = { min: Math.min(low.value, high.value), max: Math.max(low.value, high.value) };
   const rising = low.value < high.value;
   if (between.length === 0) {
-    return high.value === low.value + 1 && !high.glued
-      ? { range, sure: low.digits === null && high.digits === null }
-      : undefined;
+    // 'aath das', 'do teen' is how Hindi and Marathi say a range; two numbers in digits may be two answers.
+    const inWords = low.digits === null && high.digits === null;
+    const gap = high.value - low.value;
+    if (gap === 1) return high.glued ? undefined : { range, sure: inWords };
+    return inWords && (gap === 2 || (gap === 5 && low.value % 5 === 0)) ? { range, sure: true } : undefined;
   }
   const joins = between.filter(
     (item) => !(item.kind === 'mark' && (item.name === 'times' || item.name === 'about')),
@@ -104,7 +106,10 @@ export function readCount(text: string, asked: AskedNumber, words: AnswerWords):
   const [first, second] = usable;
   if (first === undefined || marked(items, 'every', 'but') || items.some(isMinus)) return unclear;
   if (said(items, 'none')) return unclear;
-  const certain = !marked(items, 'more', 'less') && unknownWords(items) <= tooManyWords;
+  const certain =
+    !marked(items, 'more', 'less') &&
+    !(items.at(-1)?.kind === 'mark' && text.trim().endsWith('+')) &&
+    unknownWords(items) <= tooManyWords;
   if (usable.length === 1)
     return Number.isInteger(first.value) ? answer(first.value, certain && first.exact) : unclear;
   if (usable.length > 2 || second === undefined) return unclear;
@@ -112,8 +117,11 @@ export function readCount(text: string, asked: AskedNumber, words: AnswerWords):
   if (range !== undefined && Number.isInteger(first.value) && Number.isInteger(second.value)) {
     return answer(range.range, range.sure && certain);
   }
-  const parts = items.filter((item) => item.kind === 'part').length;
-  return parts === 2 ? answer(first.value + second.value, false) : unclear;
+  // 'din me 6 raat me 3': day and night apart.
+  const parts = items.filter(
+    (item) => item.kind === 'part' || (item.kind === 'mark' && item.name === 'per-day'),
+  ).length;
+  return parts >= 2 ? answer(first.value + second.value, false) : unclear;
 }
 
 /** One number with a one-letter unit is more likely '6 h' for '6 hai' than six hours. */

@@ -125,7 +125,9 @@ function fromNumbers(items: readonly Item[], today: string): Found | undefined {
     const digits = digitsOf(a);
     if (digits !== null && digits.length >= 4) return fromGlued(digits, today);
     const date = fromParts(a.value, undefined, undefined, today);
-    return date === undefined ? undefined : { date, sure: true };
+    // '10 <word>' may be ten of something unknown, not the tenth.
+    const beside = items[items.indexOf(a) + 1];
+    return date === undefined ? undefined : { date, sure: beside?.kind !== 'word' };
   }
   if (allNumbers.length > 3) return undefined;
   if (c !== undefined && digitsOf(a)?.length === 4) {

@@ -46,7 +46,7 @@ const isValue = (item: Item): boolean =>
   (item.kind === 'sign' && item.text === '?');
 
 /** Values in order, as pieces of the text. A dash joins two numbers to a range unless dashes are all that parts them. */
-function valuesIn(text: string, words: AnswerWords, joinDashes: boolean): readonly string[] {
+function valuesIn(text: string, words: AnswerWords): readonly string[] {
   const items = scan(text, words, wanted);
   const values: { at: number; end: number }[] = [];
   for (let i = 0; i < items.length; i += 1) {
@@ -60,7 +60,7 @@ function valuesIn(text: string, words: AnswerWords, joinDashes: boolean): readon
     if (!isValue(item)) continue;
     const [join, next] = [items[i + 1], items[i + 2]];
     const joins =
-      (join?.kind === 'sign' && join.text === '-' && joinDashes) ||
+      (join?.kind === 'sign' && join.text === '-') ||
       (join?.kind === 'mark' && (join.name === 'to' || join.name === 'or'));
     if (item.kind === 'number' && joins && next?.kind === 'number') {
       values.push({ at: item.at, end: next.end });
@@ -101,9 +101,9 @@ function inOrder(
     const byLine = read(lines, true);
     if (Object.values(byLine.readings).every((reading) => reading.kind !== 'unclear')) return byLine;
   }
-  const onlyDashes = /^\s*\d+(\s*-\s*\d+)+\s*$/u.test(text);
-  const apart = valuesIn(text, words, false);
-  const joined = valuesIn(text, words, true);
+  const onlyDashes = /^\s*\d+(?:\s*([-./*])\s*\d+)(?:\s*\1\s*\d+)*\s*$/u.test(text);
+  const apart = onlyDashes ? (text.match(/\d+/gu) ?? []) : [];
+  const joined = valuesIn(text, words);
   if (onlyDashes && apart.length === fields.length) {
     const [first, second] = apart.map(Number);
     return read(apart, apart.length > 2 || (first ?? 0) >= (second ?? 0));
@@ -132,8 +132,8 @@ function byLabel(
   context: ReadingContext,
 ): FieldsReading {
   const first = labels[0]?.at ?? 0;
-  const lead = valuesIn(text.slice(0, first), words, true);
-  const tail = valuesIn(text.slice(labels.at(-1)?.end ?? 0), words, true);
+  const lead = valuesIn(text.slice(0, first), words);
+  const tail = valuesIn(text.slice(labels.at(-1)?.end ?? 0), words);
   const labelLast = lead.length > 0 && tail.length === 0;
   const readings: Record<string, Reading> = {};
   const twice = new Set<string>();

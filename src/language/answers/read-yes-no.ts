@@ -3,7 +3,7 @@ import type { Asked, Reading } from '../asked.ts';
 import { readAs, said, skipped, unclear } from './reading.ts';
 import { scan, type Wanted } from './scan.ts';
 
-const wanted: Wanted = { kinds: ['reply', 'mark', 'none'], marks: new Set(['times', 'filler', 'or', 'but']) };
+const wanted: Wanted = { kinds: ['none', 'reply', 'mark'], marks: new Set(['times', 'filler', 'or', 'but']) };
 
 /**
  * Yes or no, in words or as 1 and 2. Both at once is unclear. 'I don't know' is 'unsure' where the question allows it

@@ -99,17 +99,23 @@ export function scan(text: string, words: AnswerWords, wanted: Wanted): readonly
     const number = numberAt(tokens, at, words, wanted.numbers);
     let best: Item | undefined;
     let length = 0;
+    let fit = 0;
     if (number !== undefined) {
       length = number.length;
+      fit = 2 * length + (number.exact ? 1 : 0);
       const { value, digits, weak, exact } = number;
       best = { kind: 'number', value, digits, weak, exact, ...place(tokens, at, length).span };
     }
     for (const kind of kinds) {
       const match = lexiconOf(kind, words).match(tokens, at);
-      if (match === undefined || match.length <= length) continue;
+      if (match === undefined) continue;
+      // The longest wins; of two as long, the one that is spelt as listed.
+      const matchFit = 2 * match.length + (match.exact ? 1 : 0);
+      if (matchFit <= fit) continue;
       if (kind === 'unit' && wanted.units?.has(match.meaning as UnitName) !== true) continue;
       if (kind === 'mark' && wanted.marks?.has(match.meaning as MarkName) !== true) continue;
       length = match.length;
+      fit = matchFit;
       best = itemOf(kind, match.meaning, place(tokens, at, length));
     }
     const other: Item = {
