@@ -144,3 +144,22 @@ export interface Say {
   readonly key: string;
   readonly values?: Readonly<Record<string, string | number>>;
 }
+
+/** A number of which nothing is kept yet. */
+export function newLine(phone: string, language: string): LineState {
+  return {
+    schema: 1,
+    phone,
+    language,
+    standing: 'guest',
+    consent: null,
+    mothers: [],
+    writing: 0,
+    dialog: null,
+    unconfirmed: null,
+    alerts: [],
+    dues: [],
+    lastSaid: [],
+    turns: 0,
+  };
+}

@@ -1,0 +1,16 @@
+/**
+ * Days from one check-in to the next, by the baby's age in days: daily to day 14, every other day to day 28, twice a week to
+ * 12 weeks, weekly to 6 months, every two weeks after; daily while a concern is open.
+ * Source: common practice, no source; at least three contacts after the first 24 h: WHO recommendations on maternal and
+ * newborn care for a positive postnatal experience, 2022 (from memory).
+ */
+export function daysToNextCheckIn(ageDays: number, concernOpen: boolean): number {
+  if (concernOpen || ageDays < 14) return 1;
+  if (ageDays < 28) return 2;
+  if (ageDays < 84) return ageDays % 7 < 4 ? 3 : 4;
+  if (ageDays < 183) return 7;
+  return 14;
+}
+
+/** Babies older than this leave the line, in days: 24 months of 30.4375 days. */
+export const oldestAgeDays = 731;

@@ -1,0 +1,214 @@
+import { z } from 'zod';
+import type { Counsellor, Programme } from './dialog/world.ts';
+import { ConfigError } from './errors.ts';
+
+/** One setting: what it holds, for the README's table and for the operator's message when it is wrong. */
+const phone = z.string().regex(/^\+[1-9]\d{6,14}$/, 'is a number as +country and digits');
+const minuteOfDay = z
+  .string()
+  .regex(/^([01]\d|2[0-3]):[0-5]\d$/, 'is a time of day as HH:MM')
+  .transform((t) => Number(t.slice(0, 2)) * 60 + Number(t.slice(3)));
+const whole = (min: number, max: number) =>
+  z
+    .string()
+    .regex(/^\d+$/, 'is a whole number')
+    .transform(Number)
+    .refine((n) => n >= min && n <= max, `lies between ${min} and ${max}`);
+
+const settings = z.object({
+  PORT: whole(0, 65_535).default(8080).describe('TCP port to listen on'),
+  HOST: z.string().min(1).default('127.0.0.1').describe('address to listen on'),
+  DATA_DIR: z.string().min(1).default('data').describe('folder of the embedded store'),
+  PUBLIC_URL: z
+    .url({ protocol: /^https?$/ })
+    .optional()
+    .describe('address at which the carrier reaches this server; required with a carrier account'),
+  TWILIO_ACCOUNT_SID: z
+    .string()
+    .regex(/^AC[0-9a-f]{32}$/, 'is AC and 32 hex digits')
+    .optional()
+    .describe('carrier account; without it the practice phone is served'),
+  TWILIO_AUTH_TOKEN: z
+    .string()
+    .min(16, 'has 16 characters or more')
+    .optional()
+    .describe('secret of the carrier account'),
+  TWILIO_NUMBER: phone.optional().describe("the line's own number"),
+  TWILIO_MESSAGING_SERVICE_SID: z
+    .string()
+    .regex(/^MG[0-9a-f]{32}$/, 'is MG and 32 hex digits')
+    .optional()
+    .describe('send texts through this messaging service'),
+  SEALING_KEYS: z
+    .string()
+    .min(1)
+    .optional()
+    .describe(
+      'keys that seal numbers and words at rest, `id:base64` of 32 bytes, newest first, separated by commas',
+    ),
+  LINE_PEPPER: z
+    .string()
+    .min(16, 'has 16 characters or more')
+    .optional()
+    .describe('secret of the keyed hash that names a line; never change it'),
+  PROGRAMME_NAME: z.string().min(1).max(30).default('Eightfeeds').describe('what the line calls itself'),
+  TIME_ZONE: z.string().default('Asia/Kolkata').describe("the programme's IANA time zone"),
+  EMERGENCY_NUMBER: z
+    .string()
+    .regex(/^\+?\d{2,15}$/, 'is the number to call, digits only')
+    .default('112')
+    .describe('told in every safety text'),
+  LANGUAGE: z
+    .string()
+    .default('en')
+    .describe('language for numbers that are not enrolled: a folder of `locales/`'),
+  COUNSELLORS: z
+    .string()
+    .min(1)
+    .optional()
+    .describe(
+      'who answers alerts, the first on duty: `id:Name:+number:language`, `:lead` for the lead, separated by commas',
+    ),
+  WRITE_FROM: minuteOfDay.default(480).describe('routine messages not before this time of day, HH:MM'),
+  WRITE_UNTIL: minuteOfDay.default(1200).describe('routine messages not after this time of day, HH:MM'),
+  LOG_LEVEL: z
+    .enum(['fatal', 'error', 'warn', 'info', 'debug', 'silent'])
+    .default('info')
+    .describe('how much is logged'),
+});
+
+export type Carrier =
+  | { readonly kind: 'practice' }
+  | {
+      readonly kind: 'twilio';
+      readonly accountSid: string;
+      readonly authToken: string;
+      readonly number: string;
+      readonly messagingServiceSid: string | undefined;
+    };
+
+export interface Config {
+  readonly port: number;
+  readonly host: string;
+  readonly dataDir: string;
+  readonly publicUrl: string | undefined;
+  readonly carrier: Carrier;
+  readonly sealingKeys: string | undefined;
+  readonly linePepper: string | undefined;
+  readonly programme: Programme;
+  readonly logLevel: string;
+}
+
+/** Numbers from Ofcom's range for fiction: a practice that is set up wrongly can reach nobody. */
+const practiceCounsellors = 'anita:Anita:+447700900011:en,mary:Mary:+447700900012:en:lead';
+
+/**
+ * Reads every setting once. An empty value counts as not set.
+ * @throws ConfigError with every problem, a sentence each
+ */
+export function readConfig(env: Readonly<Record<string, string | undefined>>): Config {
+  const given = Object.fromEntries(
+    Object.entries(env).filter(([k, v]) => k in settings.shape && v !== undefined && v !== ''),
+  );
+  const read = settings.safeParse(given);
+  if (!read.success) {
+    throw new ConfigError(
+      read.error.issues.map((i) => `${String(i.path[0])} ${i.message}, but what is set is not.`),
+    );
+  }
+  const s = read.data;
+  const problems: string[] = [];
+  const isLive =
+    s.TWILIO_ACCOUNT_SID !== undefined || s.TWILIO_AUTH_TOKEN !== undefined || s.TWILIO_NUMBER !== undefined;
+  if (isLive) {
+    for (const name of [
+      'TWILIO_ACCOUNT_SID',
+      'TWILIO_AUTH_TOKEN',
+      'TWILIO_NUMBER',
+      'PUBLIC_URL',
+      'SEALING_KEYS',
+      'LINE_PEPPER',
+      'COUNSELLORS',
+    ] as const) {
+      if (s[name] === undefined) problems.push(`${name} is required with a carrier account.`);
+    }
+  }
+  if (!isTimeZone(s.TIME_ZONE))
+    problems.push(`TIME_ZONE "${s.TIME_ZONE}" is not an IANA time zone, such as Asia/Kolkata.`);
+  if (s.WRITE_FROM + 60 > s.WRITE_UNTIL)
+    problems.push('WRITE_UNTIL must be at least an hour after WRITE_FROM.');
+  const counsellors = readCounsellors(s.COUNSELLORS ?? practiceCounsellors, problems);
+  if (problems.length > 0) throw new ConfigError(problems);
+  const config: Config = {
+    port: s.PORT,
+    host: s.HOST,
+    dataDir: s.DATA_DIR,
+    publicUrl: s.PUBLIC_URL?.replace(/\/+$/, ''),
+    carrier: isLive
+      ? {
+          kind: 'twilio',
+          accountSid: s.TWILIO_ACCOUNT_SID ?? '',
+          authToken: s.TWILIO_AUTH_TOKEN ?? '',
+          number: s.TWILIO_NUMBER ?? '',
+          messagingServiceSid: s.TWILIO_MESSAGING_SERVICE_SID,
+        }
+      : { kind: 'practice' },
+    sealingKeys: s.SEALING_KEYS,
+    linePepper: s.LINE_PEPPER,
+    programme: {
+      name: s.PROGRAMME_NAME,
+      timeZone: s.TIME_ZONE,
+      emergencyNumber: s.EMERGENCY_NUMBER,
+      language: s.LANGUAGE,
+      counsellors,
+      quietUntilMinuteOfDay: s.WRITE_FROM,
+      quietFromMinuteOfDay: s.WRITE_UNTIL,
+      carrierAnswersStop: isLive,
+    },
+    logLevel: s.LOG_LEVEL,
+  };
+  return Object.freeze(config);
+}
+
+/** The README's table of settings, from the schema itself: a test fails when the README's is another. */
+export function settingsTable(): string {
+  const rows = Object.entries(settings.shape).map(([name, schema]) => {
+    const fallback = schema instanceof z.ZodDefault ? String(schema.def.defaultValue) : '';
+    const shown = name.startsWith('WRITE_')
+      ? `${String(Math.floor(Number(fallback) / 60)).padStart(2, '0')}:00`
+      : fallback;
+    return `| \`${name}\` | ${schema.description ?? ''} | ${shown} |`;
+  });
+  return ['| setting | what it is | default |', '| --- | --- | --- |', ...rows].join('\n');
+}
+
+function readCounsellors(text: string, problems: string[]): readonly Counsellor[] {
+  const seen = new Set<string>();
+  return text.split(',').flatMap((entry) => {
+    const [id = '', name = '', number = '', language = '', role] = entry.trim().split(':');
+    const isGood =
+      /^[a-z][a-z0-9-]*$/.test(id) &&
+      name !== '' &&
+      phone.safeParse(number).success &&
+      language !== '' &&
+      (role === undefined || role === 'lead');
+    if (!isGood) {
+      problems.push(
+        'COUNSELLORS has an entry that is not `id:Name:+number:language`, with `:lead` for the lead.',
+      );
+      return [];
+    }
+    if (seen.has(id) || seen.has(number)) problems.push(`COUNSELLORS has "${id}" or her number twice.`);
+    seen.add(id).add(number);
+    return [{ id, name, phone: number, language, lead: role === 'lead' }];
+  });
+}
+
+function isTimeZone(name: string): boolean {
+  try {
+    new Intl.DateTimeFormat('en', { timeZone: name });
+    return true;
+  } catch {
+    return false;
+  }
+}

@@ -1,0 +1,255 @@
+import type { Sign, Tier } from '../care/signs.ts';
+import { change, changeAlert, type Draft, dropDues, hourMs, note, setDue } from '../dialog/draft.ts';
+import type { Alert, AlertStep, Outcome } from '../dialog/line.ts';
+import { alertSay } from './alert-words.ts';
+import { climbsByCall, nextClimbAt, workingFrom } from './climbing.ts';
+import { onDuty } from './rota.ts';
+
+/** What makes an alert: signs told, or reasons of the care rules, with her words. */
+export interface Concern {
+  readonly tier: Exclude<Tier, 'none'>;
+  readonly mother: number;
+  readonly signs: readonly Sign[];
+  readonly reasons: readonly string[];
+  readonly words: string;
+  readonly confirmed: boolean;
+}
+
+const weight = { A: 3, B: 2, C: 1 } as const;
+
+/** Resolved alerts are kept in the line's state for so many days, for the counsellor's texts about them. */
+const keptDays = 14;
+
+export function openAlerts(draft: Draft): readonly Alert[] {
+  return draft.state.alerts.filter((a) => a.stage !== 'resolved');
+}
+
+/**
+ * Raise a concern. It joins the open alert of the same mother where there is one, which it can raise and never lower.
+ * @returns the alert as it stands now
+ */
+export function raiseAlert(draft: Draft, concern: Concern): Alert {
+  const open = openAlerts(draft).find((a) => a.mother === concern.mother);
+  if (open === undefined) return raiseNew(draft, concern);
+  const raised = weight[concern.tier] > weight[open.tier];
+  const signs = [
+    ...open.signs,
+    ...concern.signs.filter((s) => !open.signs.some((o) => o.code === s.code && o.who === s.who)),
+  ];
+  const reasons = [...new Set([...open.reasons, ...concern.reasons])];
+  const news = signs.length > open.signs.length || reasons.length > open.reasons.length;
+  const confirms = concern.confirmed && !open.confirmed;
+  const words = concern.words === '' || open.words.includes(concern.words) ? open.words : concern.words;
+  changeAlert(draft, open.id, {
+    tier: raised ? concern.tier : open.tier,
+    signs,
+    reasons,
+    words,
+    confirmed: open.confirmed || concern.confirmed,
+    ...(raised
+      ? { stage: 'raised' as const, acknowledgedBy: null, climbed: 0, raisedAt: draft.world.now }
+      : {}),
+    steps: [...open.steps, step(draft, 'joined', 'line')],
+  });
+  note(draft, 'alert-joined', {
+    code: open.code,
+    tier: concern.tier,
+    signs: concern.signs,
+    reasons: concern.reasons,
+  });
+  const alert = byId(draft, open.id);
+  if (raised || ((news || confirms) && alert.tier !== 'C')) tell(draft, alert);
+  if (raised) {
+    planClimb(draft, alert);
+    planFollowUp(draft, alert);
+  }
+  return alert;
+}
+
+function raiseNew(draft: Draft, concern: Concern): Alert {
+  const { world } = draft;
+  const id = `${draft.lineId}.${draft.state.turns}`;
+  const alert: Alert = {
+    id,
+    code: freeCode(draft, id),
+    ...concern,
+    raisedAt: world.now,
+    stage: 'raised',
+    acknowledgedBy: null,
+    outcome: null,
+    steps: [step(draft, 'raised', 'line')],
+    climbed: 0,
+  };
+  const since = world.now - keptDays * 24 * hourMs;
+  change(draft, {
+    alerts: [...draft.state.alerts.filter((a) => a.stage !== 'resolved' || a.raisedAt >= since), alert],
+  });
+  note(draft, 'alert-raised', {
+    code: alert.code,
+    tier: alert.tier,
+    signs: alert.signs,
+    reasons: alert.reasons,
+    confirmed: alert.confirmed,
+  });
+  if (alert.tier !== 'C') tell(draft, alert);
+  planClimb(draft, alert);
+  planFollowUp(draft, alert);
+  return alert;
+}
+
+/** Tell the next person: at once for tier A, in working hours for tier B. */
+function tell(draft: Draft, alert: Alert): void {
+  const { world } = draft;
+  const counsellor =
+    world.programme.counsellors.find((c) => c.id === alert.acknowledgedBy) ??
+    onDuty(world.programme, alert.climbed);
+  if (counsellor === undefined) {
+    note(draft, 'alert-nobody', { code: alert.code });
+    return;
+  }
+  const says = [alertSay(draft.state, alert, world, counsellor.language)];
+  const notBefore = alert.tier === 'B' ? workingFrom(world.now, world) : world.now;
+  const message = {
+    to: { kind: 'counsellor', id: counsellor.id },
+    says,
+    purpose: 'alert',
+    notBefore,
+    sendBefore: null,
+  } as const;
+  draft.sends.push({ ...message, channel: 'text', alertId: alert.id });
+  if (climbsByCall(alert)) draft.sends.push({ ...message, channel: 'call', alertId: alert.id });
+}
+
+/** Nobody acknowledged in time: the next person is told. Does nothing once somebody has it. */
+export function climb(draft: Draft, alertId: string): void {
+  const alert = draft.state.alerts.find((a) => a.id === alertId);
+  if (alert === undefined || alert.stage === 'acknowledged' || alert.stage === 'resolved') return;
+  changeAlert(draft, alertId, { climbed: alert.climbed + 1 });
+  const higher = byId(draft, alertId);
+  note(draft, 'alert-climbed', { code: alert.code, climbed: higher.climbed });
+  tell(draft, higher);
+  planClimb(draft, higher);
+}
+
+/** The carrier took a text that tells of the alert. */
+export function noteNotified(draft: Draft, alertId: string): void {
+  const alert = draft.state.alerts.find((a) => a.id === alertId);
+  if (alert === undefined || alert.stage !== 'raised') return;
+  changeAlert(draft, alertId, {
+    stage: 'notified',
+    steps: [...alert.steps, step(draft, 'notified', 'line')],
+  });
+}
+
+export type CounsellorAnswer =
+  | { readonly kind: 'no-alert' }
+  | { readonly kind: 'done'; readonly alert: Alert }
+  | { readonly kind: 'has-it'; readonly alert: Alert; readonly by: string };
+
+/** The first to answer has the alert; a second one is told who. */
+export function acknowledge(draft: Draft, code: string, by: string): CounsellorAnswer {
+  const alert = openAlerts(draft).find((a) => a.code === code);
+  if (alert === undefined) return { kind: 'no-alert' };
+  if (alert.acknowledgedBy !== null && alert.acknowledgedBy !== by) {
+    return { kind: 'has-it', alert, by: alert.acknowledgedBy };
+  }
+  if (alert.acknowledgedBy === null) {
+    changeAlert(draft, alert.id, {
+      stage: 'acknowledged',
+      acknowledgedBy: by,
+      steps: [...alert.steps, step(draft, 'acknowledged', by)],
+    });
+    dropDues(draft, (d) => d.kind === 'climb' && d.alertId === alert.id);
+    note(draft, 'alert-acknowledged', { code, by });
+  }
+  return { kind: 'done', alert: byId(draft, alert.id) };
+}
+
+export function addNote(draft: Draft, code: string, by: string, words: string): CounsellorAnswer {
+  const alert = draft.state.alerts.find((a) => a.code === code);
+  if (alert === undefined) return { kind: 'no-alert' };
+  changeAlert(draft, alert.id, { steps: [...alert.steps, { ...step(draft, 'note', by), note: words }] });
+  note(draft, 'alert-note', { code, by, words });
+  return { kind: 'done', alert: byId(draft, alert.id) };
+}
+
+/** A person closes it, with what came of it. The follow-up to the mother stays due. */
+export function resolve(
+  draft: Draft,
+  code: string,
+  by: string,
+  outcome: Outcome,
+  words: string,
+): CounsellorAnswer {
+  const alert = openAlerts(draft).find((a) => a.code === code);
+  if (alert === undefined) return { kind: 'no-alert' };
+  changeAlert(draft, alert.id, {
+    stage: 'resolved',
+    acknowledgedBy: alert.acknowledgedBy ?? by,
+    outcome,
+    steps: [...alert.steps, { ...step(draft, 'resolved', by), ...(words === '' ? {} : { note: words }) }],
+  });
+  dropDues(draft, (d) => d.kind === 'climb' && d.alertId === alert.id);
+  // After a death nobody asks her whether she reached care.
+  if (outcome === 'died') dropDues(draft, (d) => d.kind === 'follow-up' || d.kind === 'check-in');
+  note(draft, 'alert-resolved', { code, by, outcome, words });
+  return { kind: 'done', alert: byId(draft, alert.id) };
+}
+
+/** She told us that she did not reach care, or it is worse: the alert is open again and climbs. */
+export function reopen(draft: Draft, alertId: string): void {
+  const alert = draft.state.alerts.find((a) => a.id === alertId);
+  if (alert === undefined) return;
+  changeAlert(draft, alertId, {
+    stage: 'raised',
+    acknowledgedBy: null,
+    outcome: null,
+    climbed: 0,
+    raisedAt: draft.world.now,
+    steps: [...alert.steps, step(draft, 'reopened', 'mother')],
+  });
+  note(draft, 'alert-reopened', { code: alert.code });
+  const again = byId(draft, alertId);
+  tell(draft, again);
+  planClimb(draft, again);
+  planFollowUp(draft, again);
+}
+
+function planClimb(draft: Draft, alert: Alert): void {
+  const at = nextClimbAt(alert, draft.world);
+  if (at !== undefined) setDue(draft, { kind: 'climb', at, alertId: alert.id });
+}
+
+/** "Did you reach care?": 2 hours after a tier A alert, the next morning after tier B. Common practice, no source. */
+function planFollowUp(draft: Draft, alert: Alert): void {
+  if (alert.tier === 'C') return;
+  const at = alert.tier === 'A' ? draft.world.now + 2 * hourMs : nextMorning(draft);
+  setDue(draft, { kind: 'follow-up', at, alertId: alert.id });
+}
+
+/** 09:00 on the next day of her clock, epoch milliseconds. */
+export function nextMorning(draft: Draft): number {
+  const { calendar, now } = draft.world;
+  return calendar.instant(calendar.plusDays(calendar.day(now), 1), 9 * 60);
+}
+
+function byId(draft: Draft, id: string): Alert {
+  const alert = draft.state.alerts.find((a) => a.id === id);
+  if (alert === undefined) throw new Error(`no alert ${id} on its own line`);
+  return alert;
+}
+
+function step(draft: Draft, what: AlertStep['what'], by: string): AlertStep {
+  return { at: draft.world.now, what, by };
+}
+
+/** Four digits from the alert's id, stepping on past the codes of this line; other lines' are told apart by the store. */
+function freeCode(draft: Draft, id: string): string {
+  let h = 0x811c9dc5;
+  for (const c of `${id}/${draft.world.salt}`) h = Math.imul(h ^ c.charCodeAt(0), 0x01000193) >>> 0;
+  const taken = new Set(draft.state.alerts.map((a) => a.code));
+  for (let i = 0; ; i++) {
+    const code = String(1000 + ((h + i) % 9000));
+    if (!taken.has(code)) return code;
+  }
+}

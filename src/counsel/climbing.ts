@@ -1,0 +1,36 @@
+import type { Alert } from '../dialog/line.ts';
+import type { World } from '../dialog/world.ts';
+
+const minuteMs = 60_000;
+
+/** Minutes after raising at which an alert that nobody acknowledged climbs. Source: common practice, no source. */
+const climbMinutes = { A: [5, 10, 20, 40, 60], B: [120, 180, 240, 300], C: [] } as const;
+
+/** Whether a climb is told by call as well: for tier A from the second person on. */
+export function climbsByCall(alert: Alert): boolean {
+  return alert.tier === 'A' && alert.climbed >= 2;
+}
+
+/**
+ * When an unacknowledged alert climbs next, epoch milliseconds; undefined when it waits on the list (tier C).
+ * It never stops climbing: past the table it is told again each time the last step has passed.
+ */
+export function nextClimbAt(alert: Alert, world: World): number | undefined {
+  const table: readonly number[] = climbMinutes[alert.tier];
+  if (table.length === 0) return undefined;
+  const from = alert.tier === 'B' ? workingFrom(alert.raisedAt, world) : alert.raisedAt;
+  const last = table[table.length - 1] ?? 60;
+  const step = last - (table[table.length - 2] ?? 0);
+  const minutes = table[alert.climbed] ?? last + (alert.climbed - table.length + 1) * step;
+  return Math.max(from + minutes * minuteMs, world.now + minuteMs);
+}
+
+/** When a counsellor may be told of a tier B alert: at once in working hours, else 07:00. Common practice, no source. */
+export function workingFrom(at: number, world: World): number {
+  const { calendar } = world;
+  const minute = calendar.minuteOfDay(at);
+  const day = calendar.day(at);
+  if (minute < 7 * 60) return calendar.instant(day, 7 * 60);
+  if (minute >= 21 * 60) return calendar.instant(calendar.plusDays(day, 1), 7 * 60);
+  return at;
+}

@@ -1,0 +1,310 @@
+import { type AskedField, type Asked, type Reading } from '../language/asked.ts';
+import { readAnswer, readFields, readKeys } from '../language/answers/index.ts';
+import type { Channel } from '../language/wording.ts';
+import type { Doubt, Run } from './dialog-context.ts';
+import type { Standing } from './dialog-steps.ts';
+import { answerKey, type Field, type Flow, type Step } from './flow.ts';
+import type { AnswerScalar, Answers, LineState, Say } from './line.ts';
+import { missingFields } from './machine.ts';
+import { babyWords } from './naming.ts';
+import type { World } from './world.ts';
+
+type Asking = Extract<Standing, { kind: 'asking' }>;
+
+/** The fields that the channel can ask now: by text all that wait, by keypad the first. */
+export function askedNow(asking: Asking, channel: Channel): readonly Field[] {
+  const waiting = missingFields(asking.step, asking.run);
+  if (channel === 'text') return waiting;
+  const byKey = waiting.filter((f) => f.kind !== 'words' || f.field === 'worry');
+  return byKey.slice(0, 1);
+}
+
+/** What to ask where she stands. A re-ask is simpler, the one after shows an example. */
+export function askSays(asking: Asking, state: LineState, world: World, channel: Channel): readonly Say[] {
+  const { flow, step, run } = asking;
+  const values = askValues(asking, state, world, channel);
+  if (run.doubt !== null) {
+    return [
+      { key: 'ask.doubt', values: { ...values, value: scalarWords(run.doubt, step, state, world, channel) } },
+    ];
+  }
+  const fields = askedNow(asking, channel);
+  const manner = run.attempts === 0 ? 'ask' : run.attempts === 1 ? 'simple' : 'example';
+  const whole = channel === 'text' && fields.length === (step.ask?.length ?? 0);
+  if (whole) return [{ key: `ask.${flow.flow}.${step.id}.${manner}`, values }];
+  return fields
+    .filter((f) => channel === 'voice' || !f.optional)
+    .map((f) => ({ key: `field.${f.field}.${manner}`, values }));
+}
+
+function askValues(
+  asking: Asking,
+  state: LineState,
+  world: World,
+  channel: Channel,
+): Record<string, string | number> {
+  const { step, run } = asking;
+  const mother = state.mothers[state.writing];
+  const count =
+    typeof run.answers['babies'] === 'number' ? run.answers['babies'] : (mother?.babies.length ?? 1);
+  return {
+    baby: step.each === 'baby' ? babyWords(mother, run.baby, count, state.language, world, channel) : '',
+    menu: (step.ask ?? []).some((f) => f.kind === 'language' || f.kind === 'mother')
+      ? menu(step, state, world, channel)
+      : '',
+    mother: mother?.name ?? '',
+  };
+}
+
+function menu(step: Step, state: LineState, world: World, channel: Channel): string {
+  const { wording, languages } = world.content;
+  const names = (step.ask ?? []).some((f) => f.kind === 'language')
+    ? languages.map((l) => wording.say('language.name', {}, l, channel))
+    : state.mothers.map((m, i) => m.name ?? wording.say(`mother.${i + 1}`, {}, state.language, channel));
+  return names
+    .map((name, i) => wording.say('menu.item', { number: i + 1, name }, state.language, channel))
+    .join(channel === 'voice' ? ' ' : '\n');
+}
+
+/** A doubtful value in her words: "3 kg 200 g". */
+function scalarWords(doubt: Doubt, step: Step, state: LineState, world: World, channel: Channel): string {
+  const name = doubt.field.split('#')[0] ?? '';
+  const field = step.ask?.find((f) => f.field === name);
+  const { wording } = world.content;
+  if (field?.kind === 'weight' && typeof doubt.value === 'number') {
+    const values = { kilos: Math.floor(doubt.value / 1000), grams: doubt.value % 1000 };
+    return wording.say('value.weight', values, state.language, channel);
+  }
+  if (field?.kind === 'time-of-day' && typeof doubt.value === 'number') {
+    const time = `${Math.floor(doubt.value / 60)}:${String(doubt.value % 60).padStart(2, '0')}`;
+    return wording.say('value.time', { time }, state.language, channel);
+  }
+  if (field?.kind === 'date' && typeof doubt.value === 'string')
+    return dateWords(doubt.value, state.language);
+  return String(doubt.value);
+}
+
+/** A calendar day in her language, in Latin digits where her phone may lack others. */
+export function dateWords(day: string, language: string): string {
+  const at = Date.parse(`${day}T00:00:00Z`);
+  const locale = language === 'hi-Latn' ? 'en-IN' : `${language}-u-nu-latn`;
+  return new Intl.DateTimeFormat(locale, {
+    day: 'numeric',
+    month: 'long',
+    year: 'numeric',
+    timeZone: 'UTC',
+  }).format(at);
+}
+
+/** What came of an answer: fields read, one doubt to ask back, words left over. Nothing read at all is an unclear answer. */
+export interface AnswerTaken {
+  readonly read: Answers;
+  readonly doubt: Doubt | null;
+}
+
+const nothing: AnswerTaken = { read: {}, doubt: null };
+
+/** Reads a text as the answer to what she is asked. */
+export function takeText(asking: Asking, text: string, state: LineState, world: World): AnswerTaken {
+  const { step, run, flow } = asking;
+  const context = { today: world.calendar.day(world.now), language: state.language };
+  const words = world.content.answerWords;
+  if (run.doubt !== null) return takeDoubt(run.doubt, readAnswer(text, { kind: 'yes-no' }, words, context));
+  const waiting = missingFields(step, run);
+  const figures = waiting.filter((f) => f.kind !== 'words');
+  const asked = figures.map(
+    (f): AskedField => ({
+      field: f.field,
+      asked: askedOf(f, state, world),
+      labels: labelsOf(f, flow, world),
+    }),
+  );
+  const { readings, rest } =
+    asked.length === 0 ? { readings: {}, rest: text } : readFields(text, asked, words, context);
+  const taken = take(figures, readings, step, run);
+  const said = readAnswer(rest, { kind: 'yes-no' }, words, context);
+  const none =
+    /^[\s0.,\-–।]*$/u.test(rest) ||
+    said.kind === 'skipped' ||
+    (said.kind === 'read' && said.answer.kind === 'yes-no' && said.answer.value === false);
+  const wordFields = waiting.filter((f) => f.kind === 'words');
+  const answeredSomething = Object.keys(taken.read).length > 0 || taken.doubt !== null;
+  const onlyWords = figures.length === 0;
+  const read: Record<string, AnswerScalar> = { ...taken.read };
+  for (const f of wordFields) {
+    const key = answerKey(step, f.field, run.baby);
+    if (
+      !none &&
+      /\p{L}{2}/u.test(rest) &&
+      (answeredSomething || onlyWords || figures.every((g) => g.optional))
+    ) {
+      read[key] = rest.trim().slice(0, f.max ?? 160);
+    } else if (f.optional && (answeredSomething || none)) read[key] = null;
+  }
+  const any = Object.keys(read).length > 0 || taken.doubt !== null;
+  const skipsAll = waiting.every((f) => f.optional) && /^\s*[0०]?\s*$/u.test(text);
+  if (any || skipsAll) {
+    for (const f of waiting) {
+      const key = answerKey(step, f.field, run.baby);
+      if (f.optional && !(key in read) && taken.doubt?.field !== key) read[key] = null;
+    }
+  }
+  // An unlikely day or weight of the whole step is not kept piecemeal: what was read stays, the rest is asked again.
+  return { read, doubt: taken.doubt };
+}
+
+/** Reads keys pressed on a call as the answer to the one thing asked. Empty keys are no answer. */
+export function takeKeys(asking: Asking, digits: string, state: LineState, world: World): AnswerTaken {
+  const { step, run } = asking;
+  if (digits === '') return nothing;
+  if (run.doubt !== null)
+    return takeDoubt(
+      run.doubt,
+      readKeys(digits, { kind: 'yes-no' }, { today: world.calendar.day(world.now) }),
+    );
+  const field = askedNow(asking, 'voice')[0];
+  const read: Record<string, AnswerScalar> = {};
+  let doubt: Doubt | null = null;
+  if (field !== undefined) {
+    const asked: Asked = field.kind === 'words' ? { kind: 'yes-no' } : askedOf(field, state, world);
+    const reading: Reading =
+      field.optional && digits === '0'
+        ? { kind: 'skipped' }
+        : readKeys(digits, asked, { today: world.calendar.day(world.now) });
+    if (field.kind === 'words') {
+      const yes =
+        reading.kind === 'read' && reading.answer.kind === 'yes-no' ? reading.answer.value : undefined;
+      if (yes === undefined) return nothing;
+      read[answerKey(step, field.field, run.baby)] = yes === true ? 'keys' : null;
+    } else {
+      const taken = take([field], { [field.field]: reading }, step, run);
+      Object.assign(read, taken.read);
+      doubt = taken.doubt;
+      if (Object.keys(read).length === 0 && doubt === null) return nothing;
+    }
+  }
+  for (const f of missingFields(step, run)) {
+    // Free words cannot be keyed in: on a call they are left out.
+    if (f.kind === 'words' && f.field !== 'worry') read[answerKey(step, f.field, run.baby)] = null;
+  }
+  return { read, doubt };
+}
+
+function takeDoubt(doubt: Doubt, reading: Reading): AnswerTaken {
+  const yes = reading.kind === 'read' && reading.answer.kind === 'yes-no' && reading.answer.value === true;
+  return yes ? { read: { [doubt.field]: doubt.value }, doubt: null } : nothing;
+}
+
+function take(
+  fields: readonly Field[],
+  readings: Readonly<Record<string, Reading>>,
+  step: Step,
+  run: Run,
+): AnswerTaken {
+  const read: Record<string, AnswerScalar> = {};
+  let doubt: Doubt | null = null;
+  for (const field of fields) {
+    const reading = readings[field.field];
+    const key = answerKey(step, field.field, run.baby);
+    if (reading === undefined || reading.kind === 'unclear') continue;
+    if (reading.kind === 'skipped') {
+      if (field.optional) read[key] = null;
+      continue;
+    }
+    if (!reading.inRange) continue;
+    const value = scalarOf(reading);
+    if (field.kind === 'time-of-day' && typeof value === 'number') {
+      // The question says 8 to 20: a bare hour in that span is meant as it is; an earlier one is asked back as afternoon.
+      if (reading.sure || (value >= 6 * 60 && value <= 20 * 60)) read[key] = value;
+      else doubt ??= { field: key, value: value < 6 * 60 ? value + 12 * 60 : value };
+    } else if (reading.sure) read[key] = value;
+    else doubt ??= { field: key, value };
+  }
+  return { read, doubt };
+}
+
+/** The answer as one value: a range of counts is kept as "8-10", both ends. */
+function scalarOf(reading: Extract<Reading, { kind: 'read' }>): AnswerScalar {
+  const { answer } = reading;
+  switch (answer.kind) {
+    case 'count':
+    case 'hours':
+      return typeof answer.value === 'number' ? answer.value : `${answer.value.min}-${answer.value.max}`;
+    case 'yes-no':
+    case 'choice':
+      return answer.value;
+    case 'choices':
+      return answer.value.join(',');
+    case 'weight':
+      return answer.grams;
+    case 'date':
+      return answer.date;
+    case 'temperature':
+      return answer.celsius;
+    case 'time-of-day':
+      return answer.minuteOfDay;
+    case 'words':
+      return answer.text;
+    case 'age':
+      return JSON.stringify(answer.age);
+    default:
+      return answer satisfies never;
+  }
+}
+
+function askedOf(field: Field, state: LineState, world: World): Asked {
+  const { wording, languages } = world.content;
+  switch (field.kind) {
+    case 'count':
+    case 'hours':
+      return { kind: field.kind, min: field.min ?? 0, max: field.max ?? 99 };
+    case 'weight':
+      return { kind: 'weight', minGrams: field.min ?? 500, maxGrams: field.max ?? 15_000 };
+    case 'yes-no':
+      return { kind: 'yes-no', unsure: field.unsure ?? false };
+    case 'choice':
+      return { kind: 'choice', options: field.options ?? 9, words: optionWords(field, state, world) };
+    case 'date':
+      return { kind: 'date', past: field.past ?? true };
+    case 'time-of-day':
+      return { kind: 'time-of-day' };
+    case 'words':
+      return { kind: 'words', maxLength: field.max ?? 160 };
+    case 'language':
+      return {
+        kind: 'choice',
+        options: languages.length,
+        words: languages.map((l) => [
+          wording.say('language.name', {}, l, 'text'),
+          wording.say('language.also', {}, l, 'text'),
+        ]),
+      };
+    case 'mother':
+      return {
+        kind: 'choice',
+        options: state.mothers.length,
+        words: state.mothers.map((m) => (m.name === null ? [] : [m.name])),
+      };
+    default:
+      return field.kind satisfies never;
+  }
+}
+
+/** Words that may stand for an option, from the wording: "option.eats.1": "veg, vegetarian". */
+function optionWords(field: Field, state: LineState, world: World): readonly (readonly string[])[] {
+  const { wording } = world.content;
+  return Array.from({ length: field.options ?? 0 }, (_, i) => {
+    const key = `option.${field.field}.${i + 1}`;
+    return wording.has(key, state.language)
+      ? wording.say(key, {}, state.language, 'text').split(/\s*,\s*/u)
+      : [];
+  });
+}
+
+function labelsOf(field: Field, _flow: Flow, world: World): readonly string[] {
+  const key = `label.${field.field}`;
+  const { wording, languages } = world.content;
+  return languages.flatMap((l) =>
+    wording.has(key, l) ? wording.say(key, {}, l, 'text').split(/\s*,\s*/u) : [],
+  );
+}

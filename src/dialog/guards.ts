@@ -1,0 +1,21 @@
+import type { Facts, Run } from './dialog-context.ts';
+
+/** What a flow's `when:` may name. Registered here once; each answers one question about the run or the mother. */
+export type Guard = (run: Run, facts: Facts) => boolean;
+
+const chose =
+  (field: string, option: number): Guard =>
+  (run) =>
+    run.answers[field] === option;
+
+export const guards = {
+  severalLanguages: (_run, facts) => facts.languageCount > 1,
+  saidYes: (run) => run.answers['yes'] === true,
+  saidNo: (run) => run.answers['yes'] === false,
+  reachedCare: chose('reached', 1),
+  notReachedCare: chose('reached', 2),
+  feelingBetter: chose('reached', 3),
+  namesNeeded: (_run, facts) => facts.motherCount > 0 && facts.mother?.name === null,
+} satisfies Readonly<Record<string, Guard>>;
+
+export type GuardName = keyof typeof guards;

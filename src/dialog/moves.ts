@@ -1,0 +1,72 @@
+import { acts } from './acts.ts';
+import { askSays } from './asking.ts';
+import type { DialogEvent, Facts } from './dialog-context.ts';
+import { change, type Draft, dropDues, hourMs, say, setDue } from './draft.ts';
+
+/** Acts that name a flow to open next can chain; more than this is a mistake in the flows. */
+const longestChain = 6;
+
+export function factsOf(draft: Draft): Facts {
+  const { state, world } = draft;
+  return {
+    mother: state.mothers[state.writing],
+    languageCount: world.content.languages.length,
+    motherCount: state.mothers.length,
+  };
+}
+
+/**
+ * Steps the dialog once and carries out what the step says and does, in order; then asks what the new state asks.
+ * On a call she always hears what is asked now, since a silent line is a lost one.
+ */
+export function move(draft: Draft, event: DialogEvent, depth = 0): void {
+  const { dialogs } = draft.world.content;
+  const step = dialogs.step(draft.state.dialog, event, draft.world.now);
+  change(draft, { dialog: step.at });
+  if (step.restarted) say(draft, 'dialog.restarted');
+  let next: string | undefined;
+  for (const action of step.actions) {
+    if (action.type === 'say') say(draft, action.text);
+    if (action.type === 'act') {
+      const act = (acts as Readonly<Record<string, (typeof acts)[keyof typeof acts] | undefined>>)[
+        action.act
+      ];
+      next = act?.(draft, step.run) ?? next;
+    }
+  }
+  if (next === 'back') return move(draft, { type: 'BACK', facts: factsOf(draft) }, depth + 1);
+  if (next === 'stop') return stopLine(draft);
+  if (next !== undefined && depth < longestChain) return open(draft, next, depth + 1);
+  const asks = step.actions.some((a) => a.type === 'ask');
+  if (asks && !draft.hangUp) askAgain(draft);
+  planIdle(draft);
+}
+
+/** Opens a flow, or an aside on top of where she is. A confirming question is already in what was said. */
+export function open(draft: Draft, flow: string, depth = 0): void {
+  move(draft, { type: `OPEN.${flow}`, facts: factsOf(draft) }, depth);
+}
+
+/** Asks what the dialog stands at, if anything. */
+export function askAgain(draft: Draft): void {
+  const { world, state } = draft;
+  const standing = world.content.dialogs.standing(state.dialog);
+  if (standing.kind === 'quiet') return;
+  if (standing.flow.flow === 'danger-check' && standing.run.attempts === 0 && draft.channel === 'text')
+    return;
+  draft.says.push(...askSays(standing, state, world, draft.channel));
+}
+
+/** She wants to hear no more: at once, for texts and calls. What was raised before stays with the counsellor. */
+export function stopLine(draft: Draft): void {
+  change(draft, { standing: 'stopped', dialog: null });
+  dropDues(draft, (d) => d.kind === 'check-in' || d.kind === 'idle' || d.kind === 'call-back');
+  draft.hangUp = true;
+  say(draft, 'stop.done', { emergency: draft.world.programme.emergencyNumber });
+}
+
+function planIdle(draft: Draft): void {
+  const standing = draft.world.content.dialogs.standing(draft.state.dialog);
+  if (standing.kind === 'quiet') dropDues(draft, (d) => d.kind === 'idle');
+  else setDue(draft, { kind: 'idle', at: draft.world.now + standing.flow.idleHours * hourMs });
+}

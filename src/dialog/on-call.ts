@@ -1,0 +1,122 @@
+import { raiseAlert } from '../counsel/alerts.ts';
+import { takeKeys } from './asking.ts';
+import { type Draft, note, say } from './draft.ts';
+import type { LineEvent } from './event.ts';
+import { askAgain, factsOf, move, open } from './moves.ts';
+import { join } from './on-text.ts';
+
+type CallEvent = Extract<LineEvent, { kind: 'call-rang' | 'call-answered' | 'keys' | 'call-ended' }>;
+
+/** Calls: a ring is turned away and called back, free for her; an answered call asks one keypad question at a time. */
+export function onCall(draft: Draft, event: CallEvent): void {
+  switch (event.kind) {
+    case 'call-rang':
+      rang(draft);
+      return;
+    case 'call-answered':
+      note(draft, 'call-answered', { callId: event.callId });
+      answered(draft);
+      return;
+    case 'keys':
+      note(draft, 'keys', { digits: event.digits });
+      keys(draft, event.digits);
+      return;
+    case 'call-ended':
+      // What was answered is already kept; the question stays open for a text or the next call.
+      note(draft, 'call-ended', { status: event.status });
+      return;
+    default:
+      event satisfies never;
+  }
+}
+
+function rang(draft: Draft): void {
+  const { state, world } = draft;
+  note(draft, 'call-rang', {});
+  if (state.standing === 'guest') {
+    say(draft, 'invitation', { programme: world.programme.name, emergency: world.programme.emergencyNumber });
+    return;
+  }
+  // A stopped number that rings asks for us by her own act: she is called once, and told how to start.
+  draft.sends.push({
+    to: { kind: 'line' },
+    channel: 'call',
+    says: [],
+    purpose: 'reply',
+    notBefore: world.now,
+    sendBefore: world.now + 30 * 60_000,
+  });
+}
+
+function answered(draft: Draft): void {
+  const { state, world } = draft;
+  if (state.standing === 'stopped') {
+    say(draft, 'stop.how-to-start');
+    open(draft, 'signs-menu');
+    return;
+  }
+  if (state.dialog !== null) {
+    say(draft, 'call.hello', { programme: world.programme.name });
+    askAgain(draft);
+    return;
+  }
+  say(draft, 'call.hello', { programme: world.programme.name });
+  const today = world.calendar.day(world.now);
+  if (state.mothers.length === 0) open(draft, 'enrolment');
+  else if (state.mothers.length > 1) open(draft, 'who');
+  else if (state.mothers[0]?.checkIns.some((c) => c.day === today) === true) open(draft, 'keys-menu');
+  else open(draft, 'check-in');
+}
+
+function keys(draft: Draft, digits: string): void {
+  const { state, world } = draft;
+  if (state.standing === 'guest') {
+    guestKeys(draft, digits);
+    return;
+  }
+  if (digits.startsWith('*')) {
+    open(draft, 'keys-menu');
+    return;
+  }
+  const standing = world.content.dialogs.standing(state.dialog);
+  if (standing.kind === 'quiet') {
+    open(draft, 'keys-menu');
+    return;
+  }
+  if (digits === '' && standing.run.attempts >= 1) {
+    // Nobody is there: the call ends, the question waits.
+    draft.hangUp = true;
+    say(draft, 'call.later');
+    return;
+  }
+  const taken = takeKeys(standing, digits, state, world);
+  const worried = taken.read['worry'] === 'keys';
+  move(draft, { type: 'ANSWER', ...taken, facts: factsOf(draft) });
+  if (worried && !draft.hangUp) open(draft, 'signs-menu');
+}
+
+/** A number that is not enrolled, on a call that it made itself: 1 joins, 2 says that there is danger. */
+function guestKeys(draft: Draft, digits: string): void {
+  const { world } = draft;
+  if (digits === '1') {
+    join(draft, world.programme.language, 'pressed 1', 'call');
+    return;
+  }
+  if (digits === '2') {
+    raiseAlert(draft, {
+      tier: 'A',
+      mother: -1,
+      signs: [],
+      reasons: ['danger-by-key'],
+      words: '',
+      confirmed: true,
+    });
+    draft.hangUp = true;
+    draft.purpose = 'safety';
+    say(draft, 'safety.any', { emergency: world.programme.emergencyNumber });
+    say(draft, 'safety.told', { name: world.programme.name });
+    return;
+  }
+  draft.hangUp = true;
+  say(draft, 'call.goodbye');
+}

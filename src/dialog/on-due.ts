@@ -1,0 +1,121 @@
+import { climb } from '../counsel/alerts.ts';
+import { acts } from './acts.ts';
+import { planCheckIn } from './check-in-plan.ts';
+import { raiseUnconfirmed } from './danger-told.ts';
+import { change, changeMother, type Draft, dropDues, hourMs, minuteMs, note, say, setDue } from './draft.ts';
+import type { Due } from './line.ts';
+import { factsOf, move, open } from './moves.ts';
+
+/** A dialog touched so lately is not talked over by a check-in. Common practice, no source. */
+const busyMinutes = 120;
+
+/** Everything of the line that has fallen due, earliest first. Safety matters before routine ones. */
+export function onDue(draft: Draft): void {
+  const { now } = draft.world;
+  const rank: Readonly<Record<Due['kind'], number>> = {
+    'danger-unanswered': 0,
+    climb: 1,
+    'follow-up': 2,
+    idle: 3,
+    'call-back': 4,
+    'check-in': 5,
+  };
+  const fallen = draft.state.dues
+    .filter((d) => d.at <= now)
+    .sort((a, b) => rank[a.kind] - rank[b.kind] || a.at - b.at);
+  for (const due of fallen) {
+    if (!draft.state.dues.includes(due)) continue;
+    dropDues(draft, (d) => d === due);
+    fire(draft, due);
+  }
+}
+
+function fire(draft: Draft, due: Due): void {
+  switch (due.kind) {
+    case 'danger-unanswered':
+      note(draft, 'danger-unanswered', {});
+      raiseUnconfirmed(draft);
+      return;
+    case 'climb':
+      climb(draft, due.alertId);
+      return;
+    case 'follow-up':
+      followUp(draft, due);
+      return;
+    case 'idle':
+      closeIdle(draft);
+      return;
+    case 'check-in':
+      checkIn(draft, due);
+      return;
+    case 'call-back':
+      return;
+    default:
+      due satisfies never;
+  }
+}
+
+function checkIn(draft: Draft, due: Extract<Due, { kind: 'check-in' }>): void {
+  const { state, world } = draft;
+  const mother = state.mothers[due.mother];
+  if (mother === undefined || state.standing !== 'enrolled') return;
+  const minute = world.calendar.minuteOfDay(world.now);
+  const quiet =
+    minute < world.programme.quietUntilMinuteOfDay || minute >= world.programme.quietFromMinuteOfDay;
+  const busy = state.dialog !== null && world.now - state.dialog.touchedAt < busyMinutes * minuteMs;
+  if (quiet || draft.says.length > 0) {
+    planCheckIn(draft, due.mother);
+    return;
+  }
+  if (busy) {
+    setDue(draft, { ...due, at: world.now + hourMs });
+    return;
+  }
+  const today = world.calendar.day(world.now);
+  if (mother.checkIns.some((c) => c.day === today)) {
+    planCheckIn(draft, due.mother);
+    return;
+  }
+  if (state.dialog !== null) closeIdle(draft);
+  change(draft, { writing: due.mother });
+  changeMother(draft, due.mother, { missed: mother.missed + 1 });
+  planCheckIn(draft, due.mother);
+  draft.purpose = 'check-in';
+  if (mother.name === null) say(draft, 'check-in.hello');
+  else say(draft, 'check-in.hello-name', { name: mother.name });
+  open(draft, 'check-in');
+  note(draft, 'check-in-asked', { mother: due.mother });
+}
+
+function followUp(draft: Draft, due: Extract<Due, { kind: 'follow-up' }>): void {
+  const { state, world } = draft;
+  const alert = state.alerts.find((a) => a.id === due.alertId);
+  if (alert === undefined || state.mothers.length === 0) return;
+  // A stopped number is not written to; the counsellor's own call is her follow-up.
+  if (state.standing === 'stopped') return;
+  draft.purpose = 'follow-up';
+  note(draft, 'follow-up-asked', { code: alert.code });
+  open(draft, 'follow-up');
+  if (alert.tier === 'A' && alert.stage !== 'resolved') {
+    const { calendar, now } = world;
+    const at = calendar.instant(calendar.plusDays(calendar.day(now), 1), 9 * 60);
+    setDue(draft, { kind: 'follow-up', at, alertId: alert.id });
+  }
+}
+
+/** Closes a dialog that nobody answers: what was answered is kept and judged, the rest is unknown. */
+function closeIdle(draft: Draft): void {
+  const standing = draft.world.content.dialogs.standing(draft.state.dialog);
+  if (standing.kind === 'quiet') return;
+  const said = draft.says.length;
+  for (const name of standing.flow.onIdle ?? []) {
+    (acts as Readonly<Record<string, (typeof acts)[keyof typeof acts] | undefined>>)[name]?.(
+      draft,
+      standing.run,
+    );
+  }
+  note(draft, 'closed-idle', { flow: standing.flow.flow, step: standing.step.id });
+  const began = Object.values(standing.run.answers).some((v) => v !== null);
+  if (draft.says.length === said && began) say(draft, 'dialog.closed');
+  move(draft, { type: 'LEAVE', facts: factsOf(draft) });
+}

@@ -1,0 +1,184 @@
+import { raiseAlert } from '../counsel/alerts.ts';
+import { readDanger } from '../language/danger/index.ts';
+import { askForPerson } from './acts.ts';
+import { takeText } from './asking.ts';
+import { judgeSigns, tellDanger, toldOf } from './danger-told.ts';
+import { change, type Draft, note, say, setDue } from './draft.ts';
+import { maxMothersOnLine } from './line.ts';
+import { askAgain, factsOf, move, open, stopLine } from './moves.ts';
+import { planCheckIn } from './check-in-plan.ts';
+
+/** Words that are danger or a command in every state come before they can be an answer. */
+export function onText(draft: Draft, body: string): void {
+  const { world } = draft;
+  const { content } = world;
+  const danger = readDanger(body, content.dangerPhrases);
+  if (danger.signs.length > 0) {
+    const judged = judgeSigns(danger.signs, draft.state, world.calendar.day(world.now));
+    const aside = tellDanger(draft, judged, body);
+    if (aside !== undefined) open(draft, aside);
+    return;
+  }
+  const told = content.commandWords.command(body);
+  if (told !== undefined && obey(draft, told.command, told.language, body)) return;
+  const standing = content.dialogs.standing(draft.state.dialog);
+  const { state } = draft;
+  if (state.standing === 'stopped' && standing.kind === 'quiet') {
+    if (danger.worried) passOn(draft, body);
+    say(draft, 'stop.how-to-start');
+    return;
+  }
+  if (state.standing === 'guest' && standing.kind === 'quiet') {
+    invite(draft);
+    return;
+  }
+  if (danger.worried && standing.kind === 'quiet') passOn(draft, body);
+  if (standing.kind === 'asking') {
+    const taken = takeText(standing, body, state, world);
+    if (danger.worried && !('worry' in taken.read)) passOn(draft, body);
+    move(draft, { type: 'ANSWER', ...taken, facts: factsOf(draft) });
+    return;
+  }
+  quietText(draft, body, danger.worried);
+}
+
+/** A text while nothing is being asked: answers to the check-in, a word for the counsellor, or hello. */
+function quietText(draft: Draft, body: string, worried: boolean): void {
+  const { state, world } = draft;
+  if (state.mothers.length === 0) {
+    open(draft, 'enrolment');
+    return;
+  }
+  if (state.mothers.length > 1) {
+    open(draft, 'who');
+    return;
+  }
+  const { dialogs } = world.content;
+  const opened = dialogs.step(null, { type: 'OPEN.check-in', facts: factsOf(draft) }, world.now);
+  const standing = dialogs.standing(opened.at);
+  const answers = standing.kind === 'asking' ? takeText(standing, body, state, world) : undefined;
+  const given = answers === undefined ? 0 : Object.values(answers.read).filter((v) => v !== null).length;
+  if (answers !== undefined && given >= 2) {
+    change(draft, { dialog: opened.at });
+    move(draft, { type: 'ANSWER', ...answers, facts: factsOf(draft) });
+    return;
+  }
+  const today = world.calendar.day(world.now);
+  const answered = state.mothers[0]?.checkIns.some((c) => c.day === today) ?? false;
+  if (worried) return;
+  if (answered) {
+    note(draft, 'said', { body });
+    say(draft, 'quiet.thanks');
+  } else open(draft, 'check-in');
+}
+
+function passOn(draft: Draft, body: string): void {
+  raiseAlert(draft, {
+    tier: 'C',
+    mother: toldOf(draft),
+    signs: [],
+    reasons: ['worry'],
+    words: body,
+    confirmed: true,
+  });
+  say(draft, 'feedback.worry-passed-on');
+}
+
+function invite(draft: Draft): void {
+  say(draft, 'invitation', {
+    programme: draft.world.programme.name,
+    emergency: draft.world.programme.emergencyNumber,
+  });
+}
+
+/** Carries out a command word. @returns false where the word means nothing special here */
+function obey(draft: Draft, command: string, language: string, body: string): boolean {
+  const { state, world } = draft;
+  const known = state.standing !== 'guest';
+  switch (command) {
+    case 'join':
+      if (known && state.standing !== 'stopped') return false;
+      join(draft, language, body, 'text');
+      return true;
+    case 'start':
+      if (state.standing !== 'stopped') {
+        if (!known) return false;
+        if (state.dialog === null) open(draft, state.mothers.length === 0 ? 'enrolment' : 'check-in');
+        else askAgain(draft);
+        return true;
+      }
+      join(draft, state.language, body, 'text');
+      return true;
+    case 'stop':
+      if (!known) {
+        say(draft, 'stop.unknown');
+        return true;
+      }
+      note(draft, 'stopped', { words: body });
+      stopLine(draft);
+      if (world.programme.carrierAnswersStop) draft.says.length = 0;
+      return true;
+    case 'help':
+      say(draft, known ? 'help' : 'invitation', {
+        programme: world.programme.name,
+        emergency: world.programme.emergencyNumber,
+      });
+      return true;
+    case 'language':
+      if (!known) return false;
+      open(draft, 'language');
+      return true;
+    case 'repeat':
+      if (!known) return false;
+      if (state.lastSaid.length === 0)
+        say(draft, 'help', { programme: world.programme.name, emergency: world.programme.emergencyNumber });
+      else draft.says.push(...state.lastSaid);
+      return true;
+    case 'back':
+      if (!known) return false;
+      if (state.dialog === null) say(draft, 'back.nothing');
+      else move(draft, { type: 'BACK', facts: factsOf(draft) });
+      return true;
+    case 'person':
+      if (!known) {
+        raiseAlert(draft, {
+          tier: 'B',
+          mother: -1,
+          signs: [],
+          reasons: ['asked-for-person'],
+          words: '',
+          confirmed: true,
+        });
+        say(draft, 'person.will-call', {
+          name: world.programme.name,
+          emergency: world.programme.emergencyNumber,
+        });
+        return true;
+      }
+      askForPerson(draft);
+      return true;
+    case 'another':
+      if (!known) return false;
+      if (state.mothers.length >= maxMothersOnLine) say(draft, 'enrolment.line-full');
+      else open(draft, state.mothers.length === 0 ? 'enrolment' : 'another-mother');
+      return true;
+    default:
+      return false;
+  }
+}
+
+/** Her own act of joining, or of coming back. Her words, the channel and the time are the evidence of consent. */
+export function join(draft: Draft, language: string, words: string, channel: 'text' | 'call'): void {
+  const { state, world } = draft;
+  change(draft, { standing: 'enrolled', consent: { at: world.now, words, channel } });
+  note(draft, 'consent', { words, channel, language });
+  if (state.mothers.length > 0) {
+    state.mothers.forEach((_, i) => planCheckIn(draft, i));
+    say(draft, 'start.welcome-back');
+    return;
+  }
+  change(draft, { language: world.content.languages.includes(language) ? language : state.language });
+  open(draft, 'enrolment');
+  // Half-enrolled and silent: asked once more by the idle time of the flow.
+  if (draft.state.dialog !== null) setDue(draft, { kind: 'idle', at: world.now + 48 * 3_600_000 });
+}

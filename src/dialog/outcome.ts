@@ -1,0 +1,147 @@
+import type { Reply } from '../channels/carrier.ts';
+import type { AlertEntry, LineCommit, OutboxMessage } from '../store/store.ts';
+import { counsellorById } from '../counsel/rota.ts';
+import { askedNow } from './asking.ts';
+import type { Draft, Send } from './draft.ts';
+import type { LineEvent } from './event.ts';
+import { render } from './render.ts';
+
+const priorities = {
+  safety: 0,
+  alert: 1,
+  'sign-in': 1,
+  reply: 2,
+  'follow-up': 3,
+  'check-in': 4,
+  tip: 5,
+} as const;
+
+/** What a finished turn writes and answers. Words are rendered here, before the commit, so that a repeat gets the same ones. */
+export interface Outcome {
+  readonly reply: Reply;
+  readonly commit: Omit<LineCommit, 'expectedVersion' | 'inboundId' | 'reply'>;
+}
+
+export function outcomeOf(draft: Draft, event: LineEvent): Outcome {
+  const { state, world, lineId } = draft;
+  const reply = replyOf(draft, event);
+  const own: readonly Send[] =
+    event.kind === 'due' && draft.says.length > 0
+      ? [
+          {
+            to: { kind: 'line' },
+            channel: 'text',
+            says: draft.says,
+            purpose: draft.purpose,
+            notBefore: world.now,
+            // A check-in asked hours late would be answered for the wrong day.
+            sendBefore: draft.purpose === 'check-in' ? world.now + 6 * 3_600_000 : null,
+          },
+        ]
+      : [];
+  const outbox = [...own, ...draft.sends]
+    .map((send, i) => messageOf(draft, send, i))
+    .filter((m) => m !== undefined);
+  const words =
+    reply.kind === 'text'
+      ? reply.body
+      : reply.kind === 'ask' || reply.kind === 'say-and-end'
+        ? reply.say
+        : '';
+  const journal = [
+    ...draft.journal,
+    ...(words === ''
+      ? []
+      : [{ kind: event.kind === 'counsellor' ? 'counsellor-told' : 'said', body: { words } }]),
+    ...outbox.map((m) => ({
+      kind: 'sending',
+      body: { id: m.id, to: m.receiver, channel: m.channel, purpose: m.purpose, words: m.body },
+    })),
+  ];
+  const times = state.dues.map((d) => d.at);
+  return {
+    reply,
+    commit: {
+      lineId,
+      state: JSON.stringify(state),
+      nextDueAt: times.length === 0 ? null : Math.min(...times),
+      journal: journal.map(({ kind, body }) => ({ at: world.now, kind, body: JSON.stringify(body) })),
+      outbox,
+      alerts: state.alerts.map(
+        (a): AlertEntry => ({
+          alertId: a.id,
+          lineId,
+          code: a.code,
+          tier: a.tier,
+          raisedAt: a.raisedAt,
+          open: a.stage !== 'resolved',
+        }),
+      ),
+    },
+  };
+}
+
+function replyOf(draft: Draft, event: LineEvent): Reply {
+  const { state, world } = draft;
+  switch (event.kind) {
+    case 'text': {
+      const body = render(draft.says, state.language, 'text', world);
+      return body === '' ? { kind: 'nothing' } : { kind: 'text', body };
+    }
+    case 'counsellor': {
+      const language = counsellorById(world.programme, event.by)?.language ?? world.programme.language;
+      return { kind: 'text', body: render(draft.says, language, 'text', world) };
+    }
+    case 'call-rang':
+      if (draft.says.length === 0) return { kind: 'busy' };
+      return {
+        kind: 'ask',
+        say: render(draft.says, state.language, 'voice', world),
+        language: state.language,
+        digits: 1,
+      };
+    case 'call-answered':
+    case 'keys': {
+      const say = render(draft.says, state.language, 'voice', world);
+      const standing = world.content.dialogs.standing(state.dialog);
+      if (draft.hangUp || standing.kind === 'quiet') {
+        const goodbye = draft.hangUp
+          ? ''
+          : ` ${world.content.wording.say('call.goodbye', {}, state.language, 'voice')}`;
+        return { kind: 'say-and-end', say: say + goodbye, language: state.language };
+      }
+      const field = askedNow(standing, 'voice')[0];
+      const single =
+        standing.run.doubt !== null ||
+        field === undefined ||
+        ['yes-no', 'choice', 'language', 'mother', 'words'].includes(field.kind);
+      return { kind: 'ask', say, language: state.language, digits: single ? 1 : 'hash' };
+    }
+    case 'call-ended':
+    case 'due':
+    case 'receipt':
+      return { kind: 'nothing' };
+    default:
+      return event satisfies never;
+  }
+}
+
+function messageOf(draft: Draft, send: Send, index: number): OutboxMessage | undefined {
+  const { state, world, lineId } = draft;
+  const counsellor = send.to.kind === 'counsellor' ? counsellorById(world.programme, send.to.id) : undefined;
+  if (send.to.kind === 'counsellor' && counsellor === undefined) return undefined;
+  const language = counsellor?.language ?? state.language;
+  return {
+    id: `${lineId}.${state.turns}.${index}${send.alertId === undefined ? '' : `!${send.alertId}!`}`,
+    lineId,
+    channel: send.channel,
+    to: counsellor?.phone ?? state.phone,
+    body: render(send.says, language, send.channel === 'call' ? 'voice' : 'text', world),
+    language,
+    purpose: send.purpose,
+    priority: priorities[send.purpose],
+    notBefore: send.notBefore,
+    sendBefore: send.sendBefore,
+    receiver: counsellor?.id ?? 'line',
+  };
+}

@@ -1,0 +1,69 @@
+import { type Draft, note } from './draft.ts';
+import type { LineEvent } from './event.ts';
+import { type LineId, type LineState, newLine } from './line.ts';
+import { onCall } from './on-call.ts';
+import { onCounsellor, onReceipt } from './on-counsellor.ts';
+import { onDue } from './on-due.ts';
+import { onText } from './on-text.ts';
+import type { World } from './world.ts';
+
+/**
+ * One event on one line: the new state and all that it causes. Pure: the same line, event and world give the same turn.
+ * @param state undefined for a number of which nothing is kept
+ * @returns the draft; its state has `standing: 'guest'` and no alerts when nothing may be kept (see `isKept`)
+ */
+export function turn(
+  lineId: LineId,
+  phone: string,
+  state: LineState | undefined,
+  event: LineEvent,
+  world: World,
+): Draft {
+  const start = state ?? newLine(phone, world.programme.language);
+  const draft: Draft = {
+    lineId,
+    world,
+    channel:
+      event.kind === 'keys' || event.kind === 'call-answered' || event.kind === 'call-rang'
+        ? 'voice'
+        : 'text',
+    state: { ...start, turns: start.turns + 1 },
+    says: [],
+    hangUp: false,
+    purpose: 'reply',
+    sends: [],
+    journal: [],
+  };
+  switch (event.kind) {
+    case 'text':
+      note(draft, 'text-in', { body: event.body });
+      onText(draft, event.body);
+      break;
+    case 'call-rang':
+    case 'call-answered':
+    case 'keys':
+    case 'call-ended':
+      onCall(draft, event);
+      break;
+    case 'due':
+      onDue(draft);
+      break;
+    case 'counsellor':
+      onCounsellor(draft, event);
+      break;
+    case 'receipt':
+      onReceipt(draft, event);
+      break;
+    default:
+      event satisfies never;
+  }
+  if (draft.says.length > 0 && event.kind !== 'counsellor') {
+    draft.state = { ...draft.state, lastSaid: draft.says.slice(-4) };
+  }
+  return draft;
+}
+
+/** Whether anything of this line may be kept: she agreed, she once did, or a danger was told. */
+export function isKept(state: LineState): boolean {
+  return state.standing !== 'guest' || state.alerts.length > 0 || state.unconfirmed !== null;
+}

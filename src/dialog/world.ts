@@ -1,0 +1,52 @@
+import type { AnswerWords } from '../language/answers/index.ts';
+import type { Calendar } from '../language/calendar.ts';
+import type { DangerPhrases } from '../language/danger/index.ts';
+import type { CommandWords } from '../language/command-words.ts';
+import type { Wording } from '../language/wording.ts';
+import type { Dialogs } from './dialog-steps.ts';
+
+/** All that a turn may know besides the line and the event. Values only: the turn reaches for nothing. */
+export interface World {
+  /** Epoch milliseconds. */
+  readonly now: number;
+  /** Raised when a turn is run again because an alert's short code was taken. */
+  readonly salt: number;
+  readonly content: Content;
+  readonly programme: Programme;
+  readonly calendar: Calendar;
+}
+
+/** Flows and words, read and compiled at start-up. */
+export interface Content {
+  readonly dialogs: Dialogs;
+  readonly wording: Wording;
+  readonly answerWords: AnswerWords;
+  readonly dangerPhrases: DangerPhrases;
+  readonly commandWords: CommandWords;
+  /** Language codes in the order of the menu. */
+  readonly languages: readonly string[];
+}
+
+/** What a programme sets for its own line. */
+export interface Programme {
+  readonly name: string;
+  readonly timeZone: string;
+  readonly emergencyNumber: string;
+  readonly language: string;
+  /** E.164 country calling region for numbers typed without a prefix, ISO 3166-1 alpha-2. */
+  readonly counsellors: readonly Counsellor[];
+  /** Routine messages only between these minutes of the local day. */
+  readonly quietUntilMinuteOfDay: number;
+  readonly quietFromMinuteOfDay: number;
+  /** The carrier itself answers the stop word of its own list. */
+  readonly carrierAnswersStop: boolean;
+}
+
+/** The first is on duty, then the next ones; the lead stands above all. */
+export interface Counsellor {
+  readonly id: string;
+  readonly name: string;
+  readonly phone: string;
+  readonly language: string;
+  readonly lead: boolean;
+}

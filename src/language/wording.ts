@@ -1,0 +1,81 @@
+import i18next, { type i18n } from 'i18next';
+import { z } from 'zod';
+import { ContentError } from '../errors.ts';
+
+/** Text for a screen, or speech for a call. A name without speech of its own is read out as its text. */
+export type Channel = 'text' | 'voice';
+
+export interface LanguageFile {
+  readonly language: string;
+  readonly data: unknown;
+  readonly file: string;
+}
+
+/** Every text the line can say, in every language. */
+export interface Wording {
+  /** @throws ContentError when the language has no such text: `eightfeeds check` proves that this cannot happen */
+  say(
+    key: string,
+    values: Readonly<Record<string, string | number>>,
+    language: string,
+    channel: Channel,
+  ): string;
+  has(key: string, language: string): boolean;
+  readonly keys: ReadonlyMap<string, readonly string[]>;
+}
+
+type Tree = { readonly [name: string]: string | Tree };
+const treeSchema: z.ZodType<Tree> = z.lazy(() => z.record(z.string(), z.union([z.string(), treeSchema])));
+
+/**
+ * Reads `messages.yaml` of each language. A leaf is a string, or `{ text, voice }`; plural forms are i18next's own suffixes.
+ * What a mother wrote goes in as a value and is shown as it is: nothing in it is ever looked up or filled in.
+ * @throws ContentError naming the file of a wrong shape
+ */
+export function openWording(files: readonly LanguageFile[]): Wording {
+  const resources: Record<string, { text: Record<string, string>; voice: Record<string, string> }> = {};
+  const keys = new Map<string, readonly string[]>();
+  for (const { language, data, file } of files) {
+    const tree = treeSchema.safeParse(data);
+    if (!tree.success) throw new ContentError([`${file}: ${z.prettifyError(tree.error)}`]);
+    const text: Record<string, string> = {};
+    const voice: Record<string, string> = {};
+    flatten(tree.data, '', text, voice);
+    resources[language] = { text, voice: { ...text, ...voice } };
+    keys.set(language, Object.keys(text));
+  }
+  const instance: i18n = i18next.createInstance();
+  void instance.init({
+    resources,
+    lng: files[0]?.language ?? 'en',
+    fallbackLng: false,
+    ns: ['text', 'voice'],
+    defaultNS: 'text',
+    keySeparator: false,
+    nsSeparator: false,
+    initAsync: false,
+    showSupportNotice: false,
+    interpolation: { escapeValue: false, skipOnVariables: true },
+  } as Parameters<i18n['init']>[0]);
+  return {
+    keys,
+    has: (key, language) =>
+      instance.exists(key, { lng: language }) || instance.exists(key, { lng: language, count: 1 }),
+    say: (key, values, language, channel) => {
+      const said = instance.t(key, { ...values, lng: language, ns: channel });
+      if (said === key) throw new ContentError([`locales/${language}/messages.yaml: no text named "${key}"`]);
+      return said.trim();
+    },
+  };
+}
+
+function flatten(tree: Tree, at: string, text: Record<string, string>, voice: Record<string, string>): void {
+  for (const [name, below] of Object.entries(tree)) {
+    const key = at === '' ? name : `${at}.${name}`;
+    if (typeof below === 'string') text[key] = below;
+    else if (typeof below['text'] === 'string') {
+      text[key] = below['text'];
+      if (typeof below['voice'] === 'string') voice[key] = below['voice'];
+    } else flatten(below, key, text, voice);
+  }
+}

@@ -1,0 +1,73 @@
+import { mkdirSync } from 'node:fs';
+import { createServer } from 'node:http';
+import { join } from 'node:path';
+import { pino } from 'pino';
+import { movableClock } from './channels/practice/movable-clock.ts';
+import { practiceKeys } from './channels/practice/practice-keys.ts';
+import { practiceLine } from './channels/practice/practice-line.ts';
+import { twilioLine } from './channels/twilio/twilio-line.ts';
+import { readConfig } from './config.ts';
+import { ConfigError, ContentError } from './errors.ts';
+import { loadContent } from './programme/load-content.ts';
+import { moveForward, runLine } from './running-line.ts';
+import { lineIdOf, openSealer, readSealingKeys } from './store/sealing.ts';
+import { openSqliteStore } from './store/sqlite/sqlite-store.ts';
+import { webApp } from './web/app.ts';
+import { errorForLog } from './web/error-status.ts';
+
+try {
+  const config = readConfig(process.env);
+  const content = loadContent();
+  const log = pino({ level: config.logLevel });
+  const onTrouble = (error: unknown) => log.error({ error: errorForLog(error) }, 'something failed');
+  mkdirSync(config.dataDir, { recursive: true });
+  const isPractice = config.carrier.kind === 'practice';
+  const keys = isPractice ? practiceKeys(config.dataDir) : { sealingKeys: '', linePepper: '' };
+  const pepper = config.linePepper ?? keys.linePepper;
+  const sealer = openSealer(readSealingKeys(config.sealingKeys ?? keys.sealingKeys));
+  const store = openSqliteStore({ file: join(config.dataDir, 'eightfeeds.db'), sealer });
+  const clock = isPractice
+    ? movableClock(config.dataDir, Date.now)
+    : { now: Date.now, moveTo: () => undefined };
+  const server = createServer();
+  server.listen(config.port, config.host);
+  await new Promise((resolve, reject) => server.once('listening', resolve).once('error', reject));
+  const address = server.address();
+  const url = `http://${config.host}:${typeof address === 'object' ? address?.port : config.port}`;
+  const shared = { config, content, publicUrl: config.publicUrl ?? url, localUrl: url, clock, onTrouble };
+  const channel =
+    config.carrier.kind === 'twilio' ? twilioLine(shared, config.carrier) : practiceLine(shared);
+  const { programme } = config;
+  const line = runLine({
+    store,
+    carrier: channel.carrier,
+    clock,
+    content,
+    programme,
+    lineOf: (phone) => lineIdOf(phone, pepper),
+    random: Math.random,
+    onTrouble,
+  });
+  const { webhooks, practice } = channel.routes(line.service, (ms) => moveForward(line, store, clock, ms));
+  const health = async () => ({ ready: true, parts: { ...(await store.backlog(clock.now())) } });
+  server.on(
+    'request',
+    webApp({ carrierWebhooks: webhooks, ...(practice === undefined ? {} : { practice }), health, log }),
+  );
+  line.start();
+  process.stdout.write(`Eightfeeds is at ${url}\n`);
+  const stop = async () => {
+    server.close();
+    server.closeAllConnections();
+    await line.stop();
+    await store.close();
+  };
+  for (const signal of ['SIGINT', 'SIGTERM'] as const)
+    process.once(signal, () => void stop().then(() => process.exit(0)));
+} catch (error) {
+  const isOurs = error instanceof ConfigError || error instanceof ContentError;
+  process.stderr.write(
+    `Eightfeeds cannot start:\n${isOurs ? error.problems.map((p) => `  ${p}`).join('\n') : String(error)}\n`,
+  );
+  process.exitCode = 1;
+}

@@ -1,0 +1,74 @@
+import type { Carrier } from '../channels/carrier.ts';
+import type { LineEvent } from '../dialog/event.ts';
+import type { LineId } from '../dialog/line.ts';
+import type { SendOutcome, Store, TakenMessage } from '../store/store.ts';
+import type { Clock } from '../web/line-service.ts';
+import { loop, type Loop } from './loop.ts';
+import { failedOutcome, isWorthTwice } from './send-outcome.ts';
+
+export interface OutboxWorkerParts {
+  readonly store: Store;
+  readonly carrier: Carrier;
+  readonly clock: Clock;
+  /** 0 to 1. */
+  readonly random: () => number;
+  /** Tells a line that one of its messages will not be sent. */
+  readonly tell: (lineId: LineId, event: LineEvent) => Promise<void>;
+  readonly onTrouble: (error: unknown) => void;
+}
+
+/** Claimed again after a minute and not sooner: sending twice frightens a mother, sending a little late does not. */
+const leaseMs = 60_000;
+const atOnce = 20;
+
+/** Sends what waits, most urgent first. A message is never dropped in silence: its line is told. */
+export function outboxWorker(parts: OutboxWorkerParts): Loop {
+  const { store, carrier, clock, onTrouble } = parts;
+
+  const send = async (message: TakenMessage): Promise<void> => {
+    const outcome = await outcomeOfSending(message);
+    const isMine = await store.settleMessage(message.id, message.leaseToken, outcome);
+    if (!isMine || outcome.kind !== 'gave-up') return;
+    await parts.tell(message.lineId, {
+      kind: 'receipt',
+      id: `gave-up ${message.id}`,
+      outboxId: message.id,
+      status: 'not-sent',
+      errorCode: null,
+    });
+  };
+
+  const outcomeOfSending = async (message: TakenMessage): Promise<SendOutcome> => {
+    const now = clock.now();
+    if (message.sendBefore !== null && now > message.sendBefore)
+      return { kind: 'gave-up', at: now, why: 'too late' };
+    if (message.mayHaveBeenSent && !isWorthTwice(message.purpose)) {
+      return { kind: 'gave-up', at: now, why: 'may have been sent' };
+    }
+    try {
+      const { id, to, body } = message;
+      const sent =
+        message.channel === 'call'
+          ? carrier.placeCall({ id, to })
+          : carrier.sendText({ id, to, body, ...validity(message, now) });
+      return { kind: 'sent', carrierId: (await sent).carrierId, at: clock.now() };
+    } catch (error) {
+      onTrouble(error);
+      return failedOutcome(message, error, clock.now(), parts.random());
+    }
+  };
+
+  return loop(1_000, onTrouble, async () => {
+    for (;;) {
+      const taken = await store.takeOutbox(clock.now(), atOnce, leaseMs);
+      await Promise.all(taken.map((message) => send(message).catch(onTrouble)));
+      if (taken.length === 0) return;
+    }
+  });
+}
+
+/** The carrier too must not deliver it late. */
+function validity(message: TakenMessage, now: number): { readonly validForSeconds?: number } {
+  if (message.sendBefore === null) return {};
+  return { validForSeconds: Math.min(36_000, Math.max(60, Math.round((message.sendBefore - now) / 1000))) };
+}

@@ -1,0 +1,75 @@
+import type { Carrier } from './channels/carrier.ts';
+import type { Content, Programme } from './dialog/world.ts';
+import type { LineId } from './dialog/line.ts';
+import { openCalendar } from './language/calendar.ts';
+import { openLineService, type RunningLineService } from './line-service.ts';
+import { dueWorker } from './outreach/due-worker.ts';
+import type { Loop } from './outreach/loop.ts';
+import { outboxWorker } from './outreach/outbox-worker.ts';
+import type { Store } from './store/store.ts';
+import type { Clock } from './web/line-service.ts';
+
+export interface LineParts {
+  readonly store: Store;
+  readonly carrier: Carrier;
+  readonly clock: Clock;
+  readonly content: Content;
+  readonly programme: Programme;
+  readonly lineOf: (phone: string) => LineId;
+  readonly random: () => number;
+  readonly onTrouble: (error: unknown) => void;
+}
+
+/** The line at work: its service and its two workers. */
+export interface RunningLine {
+  readonly service: RunningLineService;
+  start(): void;
+  /** Carries out everything that is due now, and sends what that caused. */
+  catchUp(): Promise<void>;
+  stop(): Promise<void>;
+}
+
+export function runLine(parts: LineParts): RunningLine {
+  let outbox: Loop | undefined;
+  const service = openLineService({
+    ...parts,
+    calendar: openCalendar(parts.programme.timeZone),
+    onOutbox: () => void outbox?.runNow(),
+  });
+  outbox = outboxWorker({ ...parts, tell: service.tell });
+  const due = dueWorker({ ...parts, fireDue: service.fireDue });
+  const sender = outbox;
+  return {
+    service,
+    start: () => {
+      due.start();
+      sender.start();
+    },
+    catchUp: async () => {
+      await due.runNow();
+      await sender.runNow();
+    },
+    stop: async () => {
+      await due.stop();
+      await sender.stop();
+    },
+  };
+}
+
+/** Moves a practice clock forward, stopping at each due time on the way, so that everything happens at its own time. */
+export async function moveForward(
+  line: RunningLine,
+  store: Store,
+  clock: Clock & { moveTo(at: number): void },
+  ms: number,
+): Promise<void> {
+  const until = clock.now() + ms;
+  for (let steps = 0; steps < 20_000; steps++) {
+    const { oldestDueAt } = await store.backlog(until);
+    if (oldestDueAt === null || oldestDueAt > until) break;
+    clock.moveTo(oldestDueAt);
+    await line.catchUp();
+  }
+  clock.moveTo(until);
+  await line.catchUp();
+}
