@@ -57,6 +57,15 @@ export const alertsContract: ContractPart = (place) => {
     expect(await store.commit(salted)).toEqual({ kind: 'committed', version: 1 });
   });
 
+  it('refuses a turn that gives one code to two open alerts', async () => {
+    const store = await open();
+    const alerts = [alert(line(1), 'a1', '6666'), alert(line(1), 'a2', '6666')];
+    await expect(store.commit(change(line(1), 0, { alerts }))).rejects.toBeInstanceOf(AlertCodeTaken);
+    await store.commit(change(line(1), 0, { alerts: alerts.slice(0, 1) }));
+    await expect(store.commit(change(line(1), 1, { alerts }))).rejects.toBeInstanceOf(AlertCodeTaken);
+    expect(await store.openAlerts(10)).toEqual(alerts.slice(0, 1));
+  });
+
   it('lets one of many turns at once have a code', async () => {
     const store = await open();
     const turns = Array.from({ length: 12 }, (_, n) =>
@@ -99,5 +108,19 @@ export const alertsContract: ContractPart = (place) => {
     expect((await store.alertByCode('2222'))?.alertId).toBe('a2');
     await store.commit(change(line(2), 0, { alerts: [alert(line(2), 'b1', '1111')] }));
     expect((await store.alertByCode('1111'))?.alertId).toBe('b1');
+  });
+  it('lets two alerts of a line change codes with each other', async () => {
+    const store = await open();
+    await store.commit(
+      change(line(1), 0, { alerts: [alert(line(1), 'a1', '1111'), alert(line(1), 'a2', '2222')] }),
+    );
+    await store.commit(
+      change(line(1), 1, { alerts: [alert(line(1), 'a1', '2222'), alert(line(1), 'a2', '1111')] }),
+    );
+    expect((await store.alertByCode('1111'))?.alertId).toBe('a2');
+    expect((await store.alertByCode('2222'))?.alertId).toBe('a1');
+    await expect(
+      store.commit(change(line(2), 0, { alerts: [alert(line(2), 'b1', '2222')] })),
+    ).rejects.toThrow(AlertCodeTaken);
   });
 };

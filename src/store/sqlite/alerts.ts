@@ -1,3 +1,4 @@
+import { isDeepStrictEqual } from 'node:util';
 import type { Database } from 'better-sqlite3';
 import type { LineId } from '../../dialog/line.ts';
 import { AlertCodeTaken } from '../../errors.ts';
@@ -25,6 +26,10 @@ export function alertTable(db: Database) {
        no = iif(no = excluded.no, no, NULL), -- another line's alert: refused by NOT NULL
        code = excluded.code, tier = excluded.tier, raised_at = excluded.raised_at, open = excluded.open`,
   );
+  const byId = db.prepare<[string], Row>(
+    `SELECT ${columns} FROM alert JOIN line USING (no) WHERE alert_id = ?`,
+  );
+  const letGo = db.prepare<[string]>('UPDATE alert SET open = 0 WHERE alert_id = ?');
   const byCode = db.prepare<[string], Row>(
     `SELECT ${columns} FROM alert JOIN line USING (no) WHERE code = ? ORDER BY open DESC, raised_at DESC, alert_id LIMIT 1`,
   );
@@ -33,26 +38,33 @@ export function alertTable(db: Database) {
   );
   const countOpen = db.prepare<[], { count: number }>('SELECT count(*) AS count FROM alert WHERE open = 1');
 
+  function isKept(alert: AlertEntry): boolean {
+    const row = byId.get(alert.alertId);
+    return row !== undefined && isDeepStrictEqual(entryOf(row), alert);
+  }
+
   return {
     /** @throws AlertCodeTaken when an open alert that is not being closed by this very change holds the code */
     checkCodes(no: number | undefined, alerts: readonly AlertEntry[]): void {
       for (const { alertId, code, open } of alerts) {
         if (!open) continue;
+        if (alerts.some((other) => other.open && other.code === code && other.alertId !== alertId))
+          throw taken(code);
         const held = holder.get(code);
         if (!held || held.alert_id === alertId) continue;
         const closing =
           held.no === no &&
           alerts.some((other) => other.alertId === held.alert_id && !(other.open && other.code === code));
-        if (!closing) throw new AlertCodeTaken(`Alert code ${code} belongs to another open alert.`);
+        if (!closing) throw taken(code);
       }
     },
 
-    /** Closed ones first: a code may pass from one alert to the next within one change. */
+    /** All that changed let go of their codes first: a code may pass from one alert to another within one change. */
     write(no: number, alerts: readonly AlertEntry[]): void {
-      for (const wanted of [false, true]) {
-        for (const { alertId, code, tier, raisedAt, open } of alerts) {
-          if (open === wanted) upsert.run(alertId, no, code, tier, raisedAt, open ? 1 : 0);
-        }
+      const changed = alerts.filter((alert) => !isKept(alert));
+      for (const { alertId } of changed) letGo.run(alertId);
+      for (const { alertId, code, tier, raisedAt, open } of changed) {
+        upsert.run(alertId, no, code, tier, raisedAt, open ? 1 : 0);
       }
     },
 
@@ -70,4 +82,8 @@ export function alertTable(db: Database) {
 function entryOf(row: Row): AlertEntry {
   const { alert_id, line_id, code, tier, raised_at, open } = row;
   return { alertId: alert_id, lineId: line_id, code, tier, raisedAt: raised_at, open: open === 1 };
+}
+
+function taken(code: string): AlertCodeTaken {
+  return new AlertCodeTaken(`Alert code ${code} belongs to another open alert.`);
 }

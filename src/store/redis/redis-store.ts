@@ -1,0 +1,94 @@
+import { ConfigError } from '../../errors.ts';
+import type { Sealer } from '../sealing.ts';
+import type { Store } from '../store.ts';
+import { alertCodes } from './alert-codes.ts';
+import { alertsOf } from './alerts.ts';
+import { backlogOf } from './backlog.ts';
+import { linesOf } from './commit.ts';
+import { connect, type RedisAddress, type RedisConnection, type RedisTimes, script } from './connection.ts';
+import { dueLines } from './due.ts';
+import { journalOf } from './journal.ts';
+import { outboxOf } from './outbox.ts';
+import { shards } from './shards.ts';
+
+/** How to open the store that several processes share: `url` for one server, or `cluster` with some of its addresses. */
+export type RedisOptions = RedisAddress & {
+  readonly sealer: Sealer;
+  /** How many parts the lines are spread over, 1-1024; fixed for the life of the data. Default 64. */
+  readonly shards?: number;
+  /** What every key begins with; letters, digits and hyphens. Default `eightfeeds`. */
+  readonly prefix?: string;
+  /** Default 2,000 ms for a command and 5,000 ms to connect. */
+  readonly times?: Partial<RedisTimes>;
+};
+
+/**
+ * KEYS[1]  where the layout is noted
+ * ARGV     1 the layout of this program
+ * Returns  the layout of the data: the same when there was none
+ */
+const layoutScript = script(
+  'layout',
+  `redis.call('SET', KEYS[1], ARGV[1], 'NX') return redis.call('GET', KEYS[1])`,
+);
+
+const layoutVersion = 1;
+
+/**
+ * Opens the Redis store. Redis 7 or later, with the append-only file. With `appendfsync always` a commit is on disk when its
+ * promise settles; with `everysec` a crash of the machine can take the last second with it. A replica that takes over may lack
+ * the last moments before, with either.
+ * @throws StoreUnavailable when no server answers; ConfigError when the data has another number of shards
+ */
+export async function openRedisStore(options: RedisOptions): Promise<Store> {
+  const { sealer, shards: count = 64, prefix = 'eightfeeds', times = {} } = options;
+  if (!Number.isInteger(count) || count < 1 || count > 1024)
+    throw new ConfigError(['The number of shards must be 1-1024.']);
+  if (!/^[\w-]{1,32}$/.test(prefix))
+    throw new ConfigError(['The prefix must be 1-32 letters, digits, - or _.']);
+  const connection = await connect(options, { commandMs: 2_000, connectMs: 5_000, ...times });
+  try {
+    await checkLayout(connection, prefix, count);
+  } catch (error) {
+    await connection.close();
+    throw error;
+  }
+
+  const places = shards(prefix, count);
+  const alerts = alertsOf(connection, places);
+  const codes = alertCodes(
+    connection,
+    prefix,
+    async (holder, code) => (await alerts.held(holder, code)) !== undefined,
+  );
+  const journal = journalOf(connection, places, sealer);
+  const outbox = outboxOf(connection, places, sealer);
+  const lines = linesOf(connection, places, sealer, { codes, journal, outbox });
+  const due = dueLines(connection, places);
+
+  return {
+    load: lines.load,
+    commit: lines.commit,
+    replyTo: lines.replyTo,
+    takeDueLines: due.take,
+    takeOutbox: outbox.take,
+    settleMessage: outbox.settle,
+    message: outbox.byId,
+    alertByCode: async (code) => alerts.byCode(code, await codes.holder(code)),
+    openAlerts: alerts.open,
+    journal: (lineId, limit, afterSeq = 0) => journal.read(lineId, limit, afterSeq),
+    lineIds: lines.ids,
+    backlog: (now) => backlogOf(connection, places, now),
+    close: connection.close,
+  };
+}
+
+async function checkLayout(connection: RedisConnection, prefix: string, count: number): Promise<void> {
+  const ours = `layout ${layoutVersion}, shards ${count}`;
+  const theirs = String(await connection.run(layoutScript, `${prefix}:{layout}`, [ours]));
+  if (theirs !== ours) {
+    throw new ConfigError([
+      `The data in Redis under "${prefix}" has ${theirs}; this program is set to ${ours}. Set the same number of shards.`,
+    ]);
+  }
+}

@@ -1,0 +1,121 @@
+import { type ChildProcess, execFile, execFileSync, spawn } from 'node:child_process';
+import { mkdtemp, readdir, readFile, rm } from 'node:fs/promises';
+import { createServer, type AddressInfo } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { promisify } from 'node:util';
+
+/** A redis-server of our own on loopback, with its files in a folder that goes away with it. */
+export interface RedisServer {
+  readonly url: string;
+  readonly port: number;
+  readonly process: ChildProcess;
+  readonly folder: string;
+  bytesOnDisk(): Promise<Buffer>;
+  stop(): Promise<void>;
+}
+
+/** Why the real thing cannot be tested here, or undefined. In CI a missing server is a failure and not a skip. */
+export function whyNoRedis(): string | undefined {
+  try {
+    execFileSync('redis-server', ['--version']);
+    return undefined;
+  } catch {
+    const why = 'redis-server is not installed, so the Redis store was NOT tested';
+    if (process.env['CI'] === 'true') throw new Error(`${why}. In CI that is a failure: install it.`);
+    console.warn(`\n*** ${why} ***\n`);
+    return why;
+  }
+}
+
+/** Starts a server with the append-only file, as in production. Settings as on its command line. */
+export async function startRedis(
+  appendfsync: 'always' | 'everysec',
+  settings: readonly string[] = [],
+): Promise<RedisServer> {
+  const folder = await mkdtemp(join(tmpdir(), 'eightfeeds-redis-'));
+  const port = await freePort();
+  const args = [
+    '--port',
+    String(port),
+    '--bind',
+    '127.0.0.1',
+    '--dir',
+    folder,
+    '--save',
+    '',
+    '--appendonly',
+    'yes',
+  ];
+  const server = spawn('redis-server', [...args, '--appendfsync', appendfsync, ...settings], {
+    stdio: ['ignore', 'pipe', 'inherit'],
+  });
+  await ready(server);
+  return {
+    url: `redis://127.0.0.1:${port}`,
+    port,
+    process: server,
+    folder,
+    async bytesOnDisk() {
+      const names = await readdir(folder, { recursive: true, withFileTypes: true });
+      const files = names.filter((entry) => entry.isFile());
+      return Buffer.concat(
+        await Promise.all(files.map((entry) => readFile(join(entry.parentPath, entry.name)))),
+      );
+    },
+    async stop() {
+      if (server.exitCode === null && server.signalCode === null) {
+        const gone = new Promise((resolve) => server.once('exit', resolve));
+        server.kill('SIGKILL');
+        await gone;
+      }
+      await rm(folder, { recursive: true, force: true });
+    },
+  };
+}
+
+/** Three masters on loopback that share the slots. */
+export async function startCluster(): Promise<readonly RedisServer[]> {
+  const settings = ['--cluster-enabled', 'yes', '--cluster-node-timeout', '2000'];
+  // The bus port is the port plus 10,000, which does not exist for high ports; so it is named.
+  const busPorts = await Promise.all([1, 2, 3].map(() => freePort()));
+  const servers = await Promise.all(
+    busPorts.map((bus) => startRedis('everysec', [...settings, '--cluster-port', String(bus)])),
+  );
+  const addresses = servers.map(({ port }) => `127.0.0.1:${port}`);
+  await run('redis-cli', ['--cluster', 'create', ...addresses, '--cluster-yes']);
+  await Promise.all(servers.map(async ({ port }) => whenClusterIsUp(port)));
+  return servers;
+}
+
+/** Sends the server away for good or for a while, and brings it back. */
+export const run = promisify(execFile);
+
+async function whenClusterIsUp(port: number): Promise<void> {
+  for (;;) {
+    const { stdout } = await run('redis-cli', ['-p', String(port), 'cluster', 'info']);
+    if (stdout.includes('cluster_state:ok')) return;
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
+}
+
+async function ready(server: ChildProcess): Promise<void> {
+  let said = '';
+  await new Promise<void>((resolve, reject) => {
+    server.once('error', reject);
+    server.once('exit', () => reject(new Error(`redis-server ended at once:\n${said}`)));
+    server.stdout?.on('data', (chunk: Buffer) => {
+      said += chunk.toString();
+      if (said.includes('Ready to accept connections')) resolve();
+    });
+  });
+  server.removeAllListeners('exit');
+}
+
+async function freePort(): Promise<number> {
+  const probe = createServer();
+  await new Promise<void>((resolve) => probe.listen(0, '127.0.0.1', resolve));
+  const { port } = probe.address() as AddressInfo;
+  await new Promise((resolve) => probe.close(resolve));
+  return port;
+}
