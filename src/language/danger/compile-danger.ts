@@ -34,6 +34,7 @@ export const readerSlots = [
   'nahi',
   'not-really',
   'persist',
+  'mend',
   'over',
   'again',
   'baby',

@@ -43,17 +43,26 @@ export const negations = (
     for (const match of list) undone.add(match);
     spent.add(not);
   };
-  const persists = (not: number): boolean => {
-    for (let at = not + 1; at <= not + 4 && at < read.tokens.length && breakAt(at) === 0; at++)
-      if (is(at, 'persist')) return true;
-    return breakAt(not) === 0 && is(not - 1, 'persist');
+  const namedBefore = (not: number): boolean =>
+    matches.some((match) => match.to <= not && match.to >= not - 6 && sameSentence(match.to, not));
+  /** "The fever is not coming down", "bukhar nahi utar raha", "bukhar kam nahi ho raha". */
+  const persists = (not: number, english: boolean): boolean => {
+    if (matchFrom(not + 1).length > 0 && english) return false;
+    for (let at = not + 1; at <= not + (english ? 4 : 2) && at < read.tokens.length; at++) {
+      if (breakAt(at) > 0 || is(at, 'list-and') || is(at, 'but') || (!english && is(at, 'be'))) break;
+      if (is(at, 'persist')) return !english || namedBefore(not) || matchFrom(at + 1).length > 0;
+    }
+    if (english) return false;
+    for (let at = not - 1; at >= not - 2 && at > 0 && breakAt(at + 1) === 0; at--)
+      if (is(at, 'persist') || is(at, 'mend')) return true;
+    return false;
   };
 
   read.tokens.forEach((_, not) => {
     const english = is(not, 'not');
     const indic = is(not, 'nahi');
     if (!english && !indic) return;
-    if (idle.has(not) || persists(not)) {
+    if (idle.has(not) || persists(not, english)) {
       spent.add(not);
       return;
     }
@@ -89,7 +98,7 @@ export const negations = (
       }
       return;
     }
-    if (takesNot(not + 1) && breakAt(not + 1) === 0) return;
+    if (matchTo(not).length === 0 && takesNot(not + 1) && breakAt(not + 1) === 0) return;
     let end = not;
     for (let steps = 0; steps <= 3 && end > 0; steps++) {
       const here = matchTo(end);
@@ -110,6 +119,11 @@ export const negations = (
     }
   });
   return { spent, undone };
+
+  function sameSentence(from: number, to: number): boolean {
+    for (let at = from; at <= to; at++) if (breakAt(at) === 2) return false;
+    return true;
+  }
 
   function listGoesOn(at: number): boolean {
     for (let next = at; next < at + 8 && next < read.tokens.length && breakAt(next) < 2; next++)

@@ -1,15 +1,26 @@
 import type { DangerPhrases } from './compile-danger.ts';
-import { startsAt } from './negations.ts';
 import type { ReadText } from './text-spans.ts';
 
 /** Whose sign it is: named in the words, or not told. `other` is a person who is neither this mother nor this baby. */
 export type Whose = 'baby' | 'mother' | 'other' | 'unknown';
 
 const whoAt = (read: ReadText, phrases: DangerPhrases, at: number): Whose => {
-  if (startsAt(read, phrases, at, 'other-person')) return 'other';
-  if (startsAt(read, phrases, at, 'baby')) return 'baby';
-  if (startsAt(read, phrases, at, 'mother')) return 'mother';
-  return 'unknown';
+  let who: Whose = 'unknown';
+  let longest = 0;
+  for (const span of read.startingAt[at] ?? []) {
+    const one: Whose =
+      span.slot === phrases.slot['other-person']
+        ? 'other'
+        : span.slot === phrases.slot.baby
+          ? 'baby'
+          : span.slot === phrases.slot.mother
+            ? 'mother'
+            : 'unknown';
+    if (one === 'unknown' || span.to - span.from <= longest) continue;
+    who = one;
+    longest = span.to - span.from;
+  }
+  return who;
 };
 
 /** The person named nearest before a match in its sentence, else within or just after it, else in the sentence before. */
