@@ -72,7 +72,7 @@ const markNames = [
   'filler',
 ] as const;
 const endingNames = ['hundred', 'times', 'ago'] as const;
-const replyNames = ['yes', 'weak-yes', 'no', 'weak-no', 'unsure', 'skip'] as const;
+const replyNames = ['yes', 'weak-yes', 'no', 'weak-no', 'unsure', 'all-well', 'skip'] as const;
 
 export type FractionName = (typeof fractionNames)[number];
 export type UnitName = (typeof unitNames)[number];
@@ -98,7 +98,11 @@ const wordsFile = z.strictObject({
   /** Number words that are also common words of another meaning: not counted beside digits. */
   'weak-numbers': words,
   ordinals: numbered(1, 31),
+  /** 'a', 'an': one, before a unit. */
+  articles: words,
   hundred: words,
+  /** Spellings of hundred that are also other words: only before a unit of weight or at the end of the text. */
+  'weak-hundred': words,
   thousand: words,
   dozen: words,
   /** Endings that are written on to a word: 'donshe' two hundred, 'charda' four times, 'divsapurvi' days ago. */
@@ -131,6 +135,8 @@ export interface AnswerWords {
   readonly replies: Lexicon<ReplyName>;
   /** Words that say none, zero, nothing: some of them are also a plain no. */
   readonly none: Lexicon<'none'>;
+  readonly weakHundreds: ReadonlySet<string>;
+  readonly articles: ReadonlySet<string>;
   /** Tens that take a unit after them: 'twenty' 'one'. */
   readonly tens: ReadonlySet<string>;
   /** Number words written as one, with their parts: 'sadeteen' is 'sade' and 'teen'. */
@@ -216,6 +222,8 @@ export function compileAnswerWords(files: readonly AnswerWordsFile[]): AnswerWor
         .flatMap((file) => [20, 30, 40, 50, 60, 70, 80, 90].flatMap((ten) => file.numbers[String(ten)] ?? []))
         .map(normalise),
     ),
+    weakHundreds: new Set(parsed.flatMap((f) => f['weak-hundred'].map(normalise))),
+    articles: new Set(parsed.flatMap((f) => f.articles.map(normalise))),
     joined: joinedWords(parsed),
   };
 }

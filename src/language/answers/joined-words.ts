@@ -29,7 +29,7 @@ export function joinedWords(files: readonly WordsFile[]): ReadonlyMap<string, re
     }
     const halves = [...file.fractions['one-and-half'], ...file.fractions['two-and-half']].map(normalise);
     for (const ending of hundreds) {
-      for (const number of [...upTo(9), ...halves]) oneWord([number, ending], [number, hundred]);
+      for (const number of [...upTo(99), ...halves]) oneWord([number, ending], [number, hundred]);
     }
     for (const ending of file.endings.times.map(normalise)) {
       for (const number of upTo(20)) oneWord([number, ending], [number, first(file.marks.times)]);

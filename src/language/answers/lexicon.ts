@@ -14,6 +14,8 @@ export interface Match<Meaning> {
   readonly exact: boolean;
 }
 
+/** Latin words shorter than this are taken as they are: folded, 'at' would be 'aat', eight. */
+const shortestLightFold = 4;
 /** Shortest folded word that may stand for another spelling: below this too many words of other meaning fold alike. */
 const shortestHeavyFold = 4;
 const shortestTypo = 6;
@@ -91,9 +93,11 @@ export function lexicon<Meaning extends string | number>(
       const most = opens ? Math.min(longest, tokens.length - at) : 0;
       for (let length = most; length >= 1; length -= 1) {
         const texts = tokens.slice(at, at + length).map((token) => token.text);
-        const same = exact.get(texts.join(' '));
+        const key = texts.join(' ');
+        const same = exact.get(key);
         if (same !== undefined) return { meaning: same, length, exact: true };
-        const light = folded.get(`l:${keyOf(texts, lightFold)}`);
+        const folds = key.length >= shortestLightFold || !/^[a-z]/u.test(key);
+        const light = folds ? folded.get(`l:${keyOf(texts, lightFold)}`) : undefined;
         if (light !== undefined && light !== null) return { meaning: light, length, exact: true };
         const heavyKey = keyOf(texts, heavyFold);
         const heavy = heavyKey.length >= shortestHeavyFold ? folded.get(`h:${heavyKey}`) : undefined;

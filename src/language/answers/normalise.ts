@@ -41,7 +41,7 @@ export function normalise(text: string): string {
     .replace(/[\u2010-\u2015\u2212]/gu, '-')
     .replace(/(?<=\p{L})['\u2018\u2019`\u02bc](?=\p{L})/gu, '')
     .replace(/([a-z])\1{2,}/gu, '$1$1')
-    .replace(/\u0964/gu, '.');
+    .replace(/[\u0964\u00b7]/gu, '.');
 }
 
 /** The pieces of a normalised text, in order. Spaces are not pieces; a line end is a mark. */

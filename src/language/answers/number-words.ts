@@ -187,6 +187,18 @@ function simpleAt(
   return base;
 }
 
+/** 'do so gram': 'so' is hundred before a unit of weight, and at the end of the text after kilos. */
+function weakHundredAt(
+  tokens: readonly Token[],
+  at: number,
+  words: AnswerWords,
+): { readonly meaning: number; readonly length: number } | undefined {
+  if (!words.weakHundreds.has(tokens[at]?.text ?? '')) return undefined;
+  const unit = words.units.match(tokens, at + 1)?.meaning;
+  const kilos = tokens.some((_, i) => i < at && words.units.match(tokens, i)?.meaning === 'kilogram');
+  return unit === 'gram' || (tokens.length === at + 1 && kilos) ? { meaning: 100, length: 1 } : undefined;
+}
+
 /**
  * The number that begins at token `at`, in digits, words or both: '3.2', 'sadhe teen', 'do sau pachas', '2 hazar 9 sau',
  * 'twenty-five'. Undefined when none begins there. Never negative.
@@ -204,7 +216,7 @@ export function numberAt(
   let below = Number.POSITIVE_INFINITY;
   let multiplied = base.value === 100 && base.digits === null;
   if (multiplied) below = 100;
-  const first = words.multipliers.match(tokens, at + length);
+  const first = words.multipliers.match(tokens, at + length) ?? weakHundredAt(tokens, at + length, words);
   if (first !== undefined) {
     value = Math.round(value * first.meaning * 1000) / 1000;
     length += first.length;
@@ -216,7 +228,8 @@ export function numberAt(
     const gap = and?.meaning === 'and' ? and.length : 0;
     const more = simpleAt(tokens, at + length + gap, words, {});
     if (more === undefined || !Number.isInteger(more.value * 4)) break;
-    const times = words.multipliers.match(tokens, at + length + gap + more.length);
+    const end = at + length + gap + more.length;
+    const times = words.multipliers.match(tokens, end) ?? weakHundredAt(tokens, end, words);
     const amount = more.value * (times?.meaning ?? 1);
     if (amount >= below || amount < 1 || !Number.isInteger(amount)) break;
     value += amount;

@@ -14,7 +14,9 @@ const nameOf = { day: 'days', week: 'weeks', month: 'months', year: 'years' } as
 
 /** An age in the units she used. A number without a unit is unclear: days, weeks and months are all likely. */
 export function readAge(text: string, words: AnswerWords): Reading {
-  const items = scan(text, words, wanted);
+  const items = scan(text, words, wanted).filter(
+    (item) => !(item.kind === 'word' && words.articles.has(item.text)),
+  );
   const parts: { unit: string; value: number }[] = [];
   let loose = 0;
   for (let i = 0; i < items.length; i += 1) {

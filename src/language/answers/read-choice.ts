@@ -7,7 +7,7 @@ import { type Item, scan, type Wanted } from './scan.ts';
 
 const wanted: Wanted = {
   kinds: ['none', 'reply', 'mark', 'ordinal'],
-  marks: new Set(['and', 'to', 'or', 'all', 'but', 'filler', 'about', 'day-of-month']),
+  marks: new Set(['and', 'to', 'or', 'all', 'but', 'filler', 'about', 'day-of-month', 'last', 'next']),
 };
 
 /** The options named in a text by the words that the question gave for them. */
@@ -37,9 +37,14 @@ function optionNumbers(items: readonly Item[]): readonly Extract<Item, { kind: '
   return firm.some((item) => item.kind === 'ordinal') ? firm : numbers;
 }
 
-/** A 'no' that is not short for 'number' before one. */
+/** A 'no' or 'not' that is not short for 'number' before one ('no 2', 'no. 2'). */
 const isDenied = (items: readonly Item[]): boolean =>
-  items.some((item, i) => item.kind === 'reply' && item.name === 'no' && items[i + 1]?.kind !== 'number');
+  items.some((item, i) => {
+    if (item.kind !== 'reply' || item.name !== 'no') return false;
+    const next = items[i + 1];
+    const number = next?.kind === 'sign' && next.text === '.' ? items[i + 2] : next;
+    return !(item.text === 'no' && number?.kind === 'number');
+  });
 
 /** One option, by number, number word, order ('pehla') or the option's own words. Two different ones are unclear. */
 export function readChoice(
@@ -54,7 +59,12 @@ export function readChoice(
   const given = new Set([...named, ...(named.length > 0 && weakOnly ? [] : numbers)]);
   const [value] = given;
   if (value === undefined) return said(items, 'unsure', 'skip') ? skipped : unclear;
-  if (given.size > 1 || !Number.isInteger(value) || items.some((i) => i.kind === 'mark' && i.name === 'but'))
+  if (
+    given.size > 1 ||
+    !Number.isInteger(value) ||
+    isDenied(items) ||
+    items.some((i) => i.kind === 'mark' && ['but', 'last', 'next'].includes(i.name))
+  )
     return unclear;
   const sure = !said(items, 'unsure') && unknownWords(items) <= 6;
   return readAs({ kind: 'choice', value }, sure, value >= 1 && value <= asked.options);
@@ -93,9 +103,9 @@ export function readChoices(
       );
     return unclear;
   }
-  if (mark('but') || said(items, 'none')) return unclear;
+  if (mark('but', 'last') || said(items, 'none') || isDenied(items)) return unclear;
   const weakOnly = named.length > 0 && items.every((item) => item.kind !== 'number' || item.weak);
-  let sure = !mark('or') && !said(items, 'unsure') && !isDenied(items) && unknownWords(items) <= 6;
+  let sure = !mark('or') && !said(items, 'unsure') && unknownWords(items) <= 6;
   const values: number[] = [...named];
   for (const item of weakOnly ? [] : numbers) {
     const digits = item.kind === 'number' ? item.digits : null;
@@ -120,6 +130,6 @@ export function readChoices(
     if (dash) sure = false;
   }
   if (values.some((v) => v === 0))
-    return values.every((v) => v === 0) && values.length === 1 ? answer([], sure) : answer(values, false);
+    return values.every((v) => v === 0) ? answer([], sure) : answer(values, false);
   return answer(values, sure);
 }

@@ -119,7 +119,10 @@ export function readCount(text: string, asked: AskedNumber, words: AnswerWords):
   }
   // 'din me 6 raat me 3': day and night apart.
   const parts = items.filter(
-    (item) => item.kind === 'part' || (item.kind === 'mark' && item.name === 'per-day'),
+    (item) =>
+      item.kind === 'part' ||
+      (item.kind === 'unit' && item.name === 'day') ||
+      (item.kind === 'mark' && item.name === 'per-day'),
   ).length;
   return parts >= 2 ? answer(first.value + second.value, false) : unclear;
 }

@@ -48,11 +48,7 @@ function latestPast(day: number, month: number | undefined, today: string): stri
 }
 
 const fullYear = (digits: string | null, value: number): number | undefined =>
-  digits?.length === 2 || (digits === null && value < 100)
-    ? 2000 + value
-    : value >= 1900 && value <= 2100
-      ? value
-      : undefined;
+  digits?.length === 2 ? 2000 + value : value >= 1900 && value <= 2100 ? value : undefined;
 
 function fromParts(
   day: number,

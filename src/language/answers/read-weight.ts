@@ -47,7 +47,15 @@ function amountsOf(items: readonly Item[]): readonly Amount[] | undefined {
       amounts.push({ value: item.value, unit, joined, digits: item.digits });
       joined = undefined;
       if (unit !== undefined) i += 1;
-    } else if (item?.kind === 'unit' && item.name === 'pav') {
+    } else if (item?.kind === 'unit' && item.name !== 'pav') {
+      // 'kg 3.2', 'kg: 3.2'; a unit with no number at all means that a number was not understood.
+      const gap = next?.kind === 'sign' ? 2 : 1;
+      const [number, after] = items.slice(i + gap);
+      if (number?.kind !== 'number' || after?.kind === 'unit') return undefined;
+      amounts.push({ value: number.value, unit: item.name as WeightUnit, joined, digits: number.digits });
+      joined = undefined;
+      i += gap;
+    } else if (item?.kind === 'unit') {
       amounts.push({ value: 1, unit: 'pav', joined, digits: null });
       joined = undefined;
       if (next?.kind === 'unit' && next.name === 'kilogram') i += 1;

@@ -3,7 +3,7 @@ import type { Asked, Reading } from '../asked.ts';
 import { readAs, said, skipped, unclear } from './reading.ts';
 import { scan, type Wanted } from './scan.ts';
 
-const wanted: Wanted = { kinds: ['none', 'reply', 'mark'], marks: new Set(['times', 'filler', 'or', 'but']) };
+const wanted: Wanted = { kinds: ['reply', 'mark'], marks: new Set(['times', 'filler', 'or', 'but']) };
 
 /**
  * Yes or no, in words or as 1 and 2. Both at once is unclear. 'I don't know' is 'unsure' where the question allows it
@@ -17,11 +17,11 @@ export function readYesNo(
   const items = scan(text, words, wanted);
   const answer = (value: boolean | 'unsure', sure = true): Reading => readAs({ kind: 'yes-no', value }, sure);
   const unsure = said(items, 'unsure');
-  const strong =
-    said(items, 'yes', 'no', 'none') || items.some((item) => item.kind === 'reply' && item.name === 'none');
+  const strong = said(items, 'yes', 'no');
   const yes = said(items, 'yes') || (!strong && said(items, 'weak-yes'));
-  const no = said(items, 'no', 'none') || (!strong && said(items, 'weak-no'));
-  if (yes && no) return unclear;
+  const no = said(items, 'no') || (!strong && said(items, 'weak-no'));
+  // 'All is well' is yes to one question and no to another.
+  if ((yes && no) || said(items, 'all-well')) return unclear;
   const numbers = items.filter((item) => item.kind === 'number');
   const [number] = numbers;
   const others = items.filter((item) => item.kind === 'word').length;

@@ -19,7 +19,7 @@ export type Item = (
   | { readonly kind: 'month'; readonly value: number; readonly word: string }
   | { readonly kind: 'weekday'; readonly value: number }
   | { readonly kind: 'ordinal'; readonly value: number }
-  | { readonly kind: 'reply'; readonly name: ReplyName | 'none' }
+  | { readonly kind: 'reply'; readonly name: ReplyName | 'none'; readonly text: string }
   | { readonly kind: 'word'; readonly text: string }
   | { readonly kind: 'sign'; readonly text: string }
 ) & { readonly at: number; readonly end: number; readonly glued: boolean };
@@ -67,10 +67,10 @@ function itemOf(kind: NamedKind, meaning: string | number, place: Place): Item {
     case 'ordinal':
       return { kind, value: Number(meaning), ...place.span };
     case 'none':
-      return { kind: 'reply', name: 'none', ...place.span };
+      return { kind: 'reply', name: 'none', text: place.text, ...place.span };
     // The lexicon of a kind holds only names of that kind.
     default:
-      return { kind, name: meaning, ...place.span } as Item;
+      return { kind, name: meaning, text: place.text, ...place.span } as Item;
   }
 }
 
@@ -126,5 +126,14 @@ export function scan(text: string, words: AnswerWords, wanted: Wanted): readonly
     items.push(best ?? other);
     at += Math.max(1, length);
   }
-  return items;
+  return items.map((item, i) => {
+    const [before, next] = [items[i - 1], items[i + 1]];
+    const one =
+      item.kind === 'word' &&
+      words.articles.has(item.text) &&
+      next?.kind === 'unit' &&
+      before?.kind !== 'number';
+    const { at, end, glued } = item;
+    return one ? { kind: 'number', value: 1, digits: null, weak: true, exact: true, at, end, glued } : item;
+  });
 }
