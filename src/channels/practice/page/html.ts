@@ -43,7 +43,7 @@ export function practicePage(setup: PageSetup): string {
 <p class="caution">${escaped(words.caution)}</p>
 </div>
 <section class="clock" aria-label="${escaped(words.clock)}">
-<p><span>${escaped(words.clock)}</span> <time id="now" role="timer" aria-live="off"></time></p>
+<p><span>${escaped(words.clock)}</span> <time id="now"></time></p>
 <div role="group" aria-label="${escaped(words.later)}">
 <span class="later" aria-hidden="true">${escaped(words.later)}</span>
 <button type="button" data-forward="60">${escaped(words.hour)}</button>
@@ -81,7 +81,7 @@ function phone(id: 'mother' | 'counsellor', heading: string, empty: string, opti
 <div class="about"></div>
 <div class="handset">
 <p class="number"></p>
-<ol class="thread" role="log" aria-label="${escaped(words.thread)}" tabindex="0" data-empty="${escaped(empty)}"></ol>
+<div class="screen" role="log" aria-label="${escaped(words.thread)}" tabindex="0"><ol class="thread" data-empty="${escaped(empty)}"></ol></div>
 <section class="call" aria-label="${escaped(words.callPanel)}" hidden>
 <p class="stage" role="status"></p>
 <div class="said" role="log" aria-label="${escaped(words.said)}" tabindex="0"></div>

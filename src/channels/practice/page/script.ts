@@ -135,7 +135,10 @@ class Phone {
     const body = this.text.value.trim();
     if (body === '') return;
     this.text.value = '';
-    tried(post('text', { number: this.number, body }));
+    tried(post('text', { number: this.number, body }).catch((error) => {
+      if (this.text.value === '') this.text.value = body; // Not sent: it is hers to send again.
+      throw error;
+    }));
   }
   press(key) {
     if (this.call !== null && this.call.listening) tried(post('key', { number: this.number, key }));
@@ -154,7 +157,8 @@ class Phone {
       thread.append(entry);
     }
     this.showCall(phone.call);
-    thread.scrollTop = thread.scrollHeight;
+    const screen = this.part('.screen');
+    screen.scrollTop = screen.scrollHeight;
   }
   showCall(call) {
     const panel = this.part('.call');

@@ -41,8 +41,9 @@ button.stop:hover { background: #74241b; }
 .handset { background: var(--card); border: 2px solid var(--deep); border-radius: 1.25rem; overflow: hidden;
   max-width: 32rem; display: flex; flex-direction: column; }
 .number { margin: 0; padding: .45rem 1rem; background: var(--deep); color: #fff; font-variant-numeric: tabular-nums; font-size: .9rem; }
-.thread { list-style: none; margin: 0; padding: .75rem; height: 19rem; overflow-y: auto; display: flex; flex-direction: column; gap: .5rem; }
-.in-call .thread { height: 5.5rem; }
+.screen { height: 19rem; overflow-y: auto; }
+.in-call .screen { height: 5.5rem; }
+.thread { list-style: none; margin: 0; padding: .75rem; min-height: 100%; display: flex; flex-direction: column; gap: .5rem; }
 .thread:empty::before { content: attr(data-empty); color: var(--soft); margin: auto; text-align: center; }
 .thread li { max-width: 86%; padding: .45rem .7rem; border-radius: .8rem; background: #f0ebe1; align-self: flex-start; }
 .thread li.sent { align-self: flex-end; background: var(--mine); }

@@ -18,7 +18,7 @@ export const words = {
   newPhone: 'A new phone',
   newPhoneStory: 'A phone that the line does not know yet. Be whoever you like.',
   counsellorStory:
-    'Alerts arrive here as texts. Answer with the code in the text to take one, and with the code and what came of it to close it.',
+    'Alerts arrive here as texts. Send the code to take one, and the code with a number from 1 to 7 to close it. LIST shows what is open.',
   firstText: 'Nothing here yet. Text JOIN to the line, or call it.',
   counsellorEmpty: 'No alerts yet.',
   thread: 'Texts',
