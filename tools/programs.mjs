@@ -16,16 +16,14 @@ function firstOnPath(names) {
   return names.flatMap((name) => folders.map((folder) => join(folder, name))).find(canRun);
 }
 
-/** Where Chromium is: `CHROMIUM_PATH` if set, else the first one on the PATH. Undefined if there is none. */
+/** Where Chromium is: `CHROMIUM` if set, else the first one on the PATH. Undefined if there is none. */
 export function chromiumPath() {
-  const named = process.env.CHROMIUM_PATH;
+  const named = process.env.CHROMIUM;
   if (named) return canRun(named) ? named : undefined;
   return firstOnPath(['chromium', 'chromium-browser', 'google-chrome-stable', 'google-chrome']);
 }
 
-/** Where redis-server is: `REDIS_SERVER_PATH` if set, else the first one on the PATH. Undefined if there is none. */
+/** Where redis-server is: the first one on the PATH. Undefined if there is none. */
 export function redisServerPath() {
-  const named = process.env.REDIS_SERVER_PATH;
-  if (named) return canRun(named) ? named : undefined;
   return firstOnPath(['redis-server']);
 }

@@ -71,8 +71,7 @@ async function runStep(tally, step) {
     say(`\n${step.script}`);
     const code = await runLoudly(step.script, step.args ?? [], {
       TEST_RESULTS: path,
-      ...(chromiumPath() === undefined ? {} : { CHROMIUM_PATH: chromiumPath() }),
-      ...(redisServerPath() === undefined ? {} : { REDIS_SERVER_PATH: redisServerPath() }),
+      ...(chromiumPath() === undefined ? {} : { CHROMIUM: chromiumPath() }),
     });
     if (step.tests) addResults(tally, step.script, code, path);
     else if (code !== 0) tally.failures.push(`npm run ${step.script}`);
