@@ -30,7 +30,8 @@ export function correctedAgeDays(ageDays: number, gestationWeeks: number | null 
 function calendarDay(text: string): number {
   const parts = /^(\d{4})-(\d{2})-(\d{2})$/.exec(text);
   const at = parts === null ? Number.NaN : Date.UTC(Number(parts[1]), Number(parts[2]) - 1, Number(parts[3]));
-  const back = Number.isNaN(at) ? '' : new Date(at).toISOString().slice(0, 10);
-  if (back !== text) throw new RangeError('a day must be a calendar date as YYYY-MM-DD');
+  if (Number.isNaN(at) || new Date(at).toISOString().slice(0, 10) !== text) {
+    throw new RangeError('a day must be a calendar date as YYYY-MM-DD');
+  }
   return at;
 }

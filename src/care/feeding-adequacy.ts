@@ -105,9 +105,9 @@ function isSmallAndYoung({ ageDays, birthWeightGrams }: FeedingAnswers): boolean
 
 function unknownReason(answers: FeedingAnswers): Reason<'could-not-tell'> | undefined {
   if (answers.ageDays >= 14) return undefined;
-  const unknown = [answers.feeds24h, answers.wetNappies24h, answers.stools24h].filter(
-    (told) => atLeastTold(told) === undefined,
-  ).length;
+  const asked = [answers.feeds24h, answers.wetNappies24h, answers.stools24h];
+  if (answers.weighedLately === true && asked.every((told) => told === undefined)) return undefined;
+  const unknown = asked.filter((told) => atLeastTold(told) === undefined).length;
   if (unknown < 2) return undefined;
   return { code: 'could-not-tell', tier: 'C', values: { unknown }, source: 'common practice, no source' };
 }

@@ -32,6 +32,11 @@ export interface FeedingAnswers {
   /** Feeds that never end, or end at once. */
   readonly endlessOrVeryShortFeeds?: boolean | null | undefined;
   readonly sleepyAtBreast?: boolean | null | undefined;
+  /**
+   * True when a believable weight of these days is at hand. When feeds, wet nappies and stools were all not asked (undefined,
+   * not null), the weight speaks for itself and nothing is held against her.
+   */
+  readonly weighedLately?: boolean | undefined;
   /** True when the weights show a usual gain. Weights themselves are judged elsewhere. */
   readonly gainingWell?: boolean | null | undefined;
 }

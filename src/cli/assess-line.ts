@@ -1,0 +1,80 @@
+import { z } from 'zod';
+import type { AssessCase } from '../care/assess.ts';
+import { babySignCodes, motherSignCodes, type Sign } from '../care/signs.ts';
+import { BadLine } from './json-lines.ts';
+
+const count = z.number().min(0).max(60);
+const told = z.union([count, z.object({ min: count, max: count })], {
+  error: 'expected a number from 0 to 60, or {min, max}',
+});
+const sexes = { girl: 'girl', female: 'girl', f: 'girl', boy: 'boy', male: 'boy', m: 'boy' } as const;
+
+/**
+ * One case as a line of JSON. Null is the same as absent, but for feeds, wet nappies and stools: null there says that it was
+ * asked and is not known. Weights out of a baby's range are let through, to be named as doubtful and not used.
+ */
+const caseLine = z.object({
+  id: z.union([z.string().min(1), z.number()], { error: 'expected text or a number' }),
+  age_days: z.number().int().min(0).max(731),
+  sex: z
+    .string()
+    .transform((text) => text.toLowerCase())
+    .pipe(z.enum(['girl', 'boy', 'female', 'male', 'f', 'm']))
+    .nullish(),
+  birth_weight_g: z.number().positive().nullish(),
+  gestation_weeks: z.number().min(20).max(45).nullish(),
+  weights: z.array(z.object({ day: z.number().int().min(0), g: z.number().positive() })).nullish(),
+  feeds_24h: told.nullish(),
+  wet_nappies_24h: told.nullish(),
+  stools_24h: told.nullish(),
+  longest_gap_h: z.number().min(0).max(168).nullish(),
+  pain: z.enum(['none', 'mild', 'severe']).nullish(),
+  soft_after_feed: z.enum(['yes', 'no', 'unsure']).nullish(),
+  baby_signs: z.array(z.enum(babySignCodes)).nullish(),
+  mother_signs: z.array(z.enum(motherSignCodes)).nullish(),
+});
+
+/** The case's id as it was written, and the case in the words of the care rules. */
+export interface CaseLine {
+  readonly id: string | number;
+  readonly known: AssessCase;
+}
+
+/**
+ * Reads one parsed line.
+ * @throws BadLine naming every field that is wrong and what it should be, never what was written
+ */
+export function readCaseLine(line: unknown): CaseLine {
+  const read = caseLine.safeParse(line);
+  if (!read.success) throw new BadLine(problems(read.error));
+  const told = read.data;
+  const baby = [...new Set(told.baby_signs ?? [])].map((code): Sign => ({ code, who: 'baby' }));
+  const mother = [...new Set(told.mother_signs ?? [])].map((code): Sign => ({ code, who: 'mother' }));
+  return {
+    id: told.id,
+    known: {
+      ageDays: told.age_days,
+      sex: told.sex === null || told.sex === undefined ? null : sexes[told.sex],
+      birthWeightGrams: told.birth_weight_g,
+      gestationWeeks: told.gestation_weeks,
+      weights: told.weights ?? [],
+      feeds24h: told.feeds_24h,
+      wetNappies24h: told.wet_nappies_24h,
+      stools24h: told.stools_24h,
+      longestGapHours: told.longest_gap_h,
+      pain: told.pain,
+      softAfterFeed: told.soft_after_feed,
+      signs: [...baby, ...mother],
+    },
+  };
+}
+
+function problems(error: z.ZodError): string {
+  const found = error.issues.map(({ path, message }) => {
+    const place = path.map((part, index) =>
+      typeof part === 'number' ? `[${part}]` : `${index === 0 ? '' : '.'}${String(part)}`,
+    );
+    return path.length === 0 ? 'each line must be one JSON object' : `${place.join('')}: ${message}`;
+  });
+  return found.join('; ');
+}
