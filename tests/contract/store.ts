@@ -5,6 +5,7 @@ import { alertsContract } from './store-alerts.ts';
 import { commitContract } from './store-commit.ts';
 import { dueContract } from './store-due.ts';
 import { durabilityContract } from './store-durability.ts';
+import { modelContract } from './store-model.ts';
 import { outboxContract } from './store-outbox.ts';
 
 /** A place that a store keeps things in: opened again it holds what was kept before. */
@@ -33,6 +34,7 @@ const parts: Readonly<Record<string, ContractPart>> = {
   'due lines': dueContract,
   outbox: outboxContract,
   alerts: alertsContract,
+  'a simple model': modelContract,
 };
 
 /** What every store promises. Call it with production settings and the real thing. */

@@ -22,7 +22,7 @@ const largestBatch = 128;
 
 /**
  * One sync to disk for all that came in one round of the event loop. If a piece fails in an unexpected way nothing of the
- * batch is kept, and each piece runs again by itself: a broken one harms only its own caller.
+ * batch is kept, and unless the disk is at fault each piece runs again by itself: a broken one harms only its own caller.
  */
 export function groupCommit(db: Database): GroupCommit {
   const waiting: Piece[] = [];
@@ -31,25 +31,17 @@ export function groupCommit(db: Database): GroupCommit {
   const commit = db.prepare('COMMIT');
   const rollback = db.prepare('ROLLBACK');
 
-  function durably(pieces: readonly Piece[]): readonly Outcome[] {
-    begin.run();
-    try {
-      const outcomes = pieces.map(({ work }) => outcomeOf(work));
-      commit.run();
-      return outcomes;
-    } catch (error) {
-      if (db.inTransaction) rollback.run();
-      throw error;
-    }
-  }
-
   function write(pieces: readonly Piece[]): void {
     let outcomes: readonly Outcome[];
     try {
-      outcomes = durably(pieces);
+      begin.run();
+      outcomes = pieces.map(({ work }) => outcomeOf(work));
+      commit.run();
     } catch (error) {
-      if (pieces.length > 1) for (const piece of pieces) write([piece]);
-      else pieces[0]?.reject(storeUnavailable(error));
+      const workFailed = db.inTransaction && !isAboutDisk(error);
+      if (db.inTransaction) rollback.run();
+      if (workFailed && pieces.length > 1) for (const piece of pieces) write([piece]);
+      else for (const piece of pieces) piece.reject(storeUnavailable(error));
       return;
     }
     for (const [index, piece] of pieces.entries()) settle(piece, outcomes[index]);
@@ -70,6 +62,12 @@ export function groupCommit(db: Database): GroupCommit {
       }),
     flush,
   };
+}
+
+/** A full or broken disk, or a file locked by another program, fails every piece alike: trying each alone only takes time. */
+function isAboutDisk(error: unknown): boolean {
+  const code = error instanceof Error && 'code' in error ? String(error.code) : '';
+  return /^SQLITE_(FULL|IOERR|BUSY|LOCKED|READONLY|CORRUPT|NOMEM)/.test(code);
 }
 
 /** The error to show for anything that SQLite or the disk said no to. */

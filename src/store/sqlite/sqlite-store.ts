@@ -24,7 +24,7 @@ export interface SqliteOptions {
 const forgottenPerCommit = 4;
 
 /** How long another process may keep the file locked before a call fails. Longer than any batch, shorter than a webhook. */
-const busyTimeoutMs = 2_000;
+const busyTimeoutMs = 1_000;
 
 /**
  * Opens the embedded store: one file, in WAL mode with a sync to disk for every group of commits.
