@@ -117,6 +117,21 @@ describe.skipIf(!hasChromium)('the practice page', () => {
     expect(await mother().root.getByRole('option').count()).toBe(7);
   });
 
+  test('tells of what came to a phone that is not in hand, until it is looked at', async () => {
+    const isNew = mother().root.getByText('Something new for: Grace');
+    await mother().text('hello');
+    await line.carrier.sendText({ id: 'x', to: '+447700900104', body: 'For Grace' });
+    await isNew.waitFor();
+    await mother().root.getByLabel('Who are you?').selectOption('Grace');
+    expect(await mother().latest()).toBe('For Grace');
+    await isNew.waitFor({ state: 'hidden' });
+    await page.reload();
+    await phoneOf(page, 'Mother’s phone').arrives(/Heard: hello/);
+    expect(await isNew.count()).toBe(0);
+    await line.carrier.placeCall({ id: 'c', to: '+447700900104' });
+    await isNew.waitFor();
+  });
+
   test('words of the line stay words', async () => {
     const evil = '<img src=x onerror="document.title=1"><script>document.title=2</script>';
     await line.carrier.sendText({ id: 'x', to: meera.number, body: evil });

@@ -35,6 +35,7 @@ export function eventStream(phones: Phones, now: () => number): EventStream {
       response.flushHeaders();
       send(response, 'clock', { now: now() });
       for (const phone of phones.all()) send(response, 'phone', phone);
+      send(response, 'all-shown', {});
       pages.add(response);
       const alive = setInterval(() => response.write(': alive\n\n'), signOfLifeMs);
       alive.unref();

@@ -97,6 +97,6 @@ export function practiceNetwork(options: PracticeNetworkOptions): PracticeNetwor
 }
 
 /** A new identifier in the carrier's shape. */
-export function newSid(prefix: 'SM' | 'CA'): string {
+function newSid(prefix: 'SM' | 'CA'): string {
   return prefix + randomBytes(16).toString('hex');
 }

@@ -2,7 +2,7 @@ import type { IncomingMessage } from 'node:http';
 import { type ParsedUrlQuery, parse } from 'node:querystring';
 
 /** Most bytes of a carrier's form. A text of 1600 letters in Hindi, percent-encoded, is under 15 KB. */
-export const maxFormBytes = 64 * 1024;
+const maxFormBytes = 64 * 1024;
 
 /** Most fields of a carrier's form; the carrier sends about 25, and ten more for each picture. */
 const maxFields = 200;
@@ -14,8 +14,8 @@ export type FormBody =
 
 /**
  * Read a form body of at most `maxFormBytes`, uncompressed and in UTF-8.
- * Rejects only when the sender hangs up half-way. What is over the limit is read and thrown away, so that the sender
- * gets to see the refusal.
+ * What is over the limit is read and thrown away, so that the sender gets to see the refusal. A body that breaks off
+ * half-way cannot be read (400). Never rejects.
  */
 export async function readFormBody(request: IncomingMessage): Promise<FormBody> {
   if (!isPlainForm(request)) {
@@ -23,7 +23,7 @@ export async function readFormBody(request: IncomingMessage): Promise<FormBody> 
     return { kind: 'refused', status: 415 };
   }
   const body = await readAll(request);
-  if (body === undefined) return { kind: 'refused', status: 413 };
+  if (typeof body === 'number') return { kind: 'refused', status: body };
   if (fieldCount(body) > maxFields) return { kind: 'refused', status: 413 };
   if (/%(?![0-9a-f]{2})/i.test(body)) return { kind: 'refused', status: 400 };
   return { kind: 'form', fields: parse(body, '&', '=', { maxKeys: 0 }) };
@@ -38,8 +38,8 @@ function isPlainForm(request: IncomingMessage): boolean {
   return charset === undefined || /^charset="?utf-?8"?$/.test(charset);
 }
 
-function readAll(request: IncomingMessage): Promise<string | undefined> {
-  return new Promise((resolve, reject) => {
+function readAll(request: IncomingMessage): Promise<string | 400 | 413> {
+  return new Promise((resolve) => {
     const chunks: Buffer[] = [];
     let bytes = 0;
     request.on('data', (chunk: Buffer) => {
@@ -47,10 +47,8 @@ function readAll(request: IncomingMessage): Promise<string | undefined> {
       if (bytes <= maxFormBytes) chunks.push(chunk);
       else chunks.length = 0;
     });
-    request.on('end', () =>
-      resolve(bytes > maxFormBytes ? undefined : Buffer.concat(chunks).toString('utf8')),
-    );
-    request.on('error', reject);
+    request.on('end', () => resolve(bytes > maxFormBytes ? 413 : Buffer.concat(chunks).toString('utf8')));
+    request.on('error', () => resolve(400));
   });
 }
 

@@ -78,6 +78,7 @@ function phone(id: 'mother' | 'counsellor', heading: string, empty: string, opti
   return `<section class="phone" id="${id}" aria-labelledby="${id}-heading">
 <h2 id="${id}-heading">${escaped(heading)}</h2>
 <label class="who">${escaped(words.who)} <select>${options}</select></label>
+<p class="elsewhere" role="status"></p>
 <div class="about"></div>
 <div class="handset">
 <p class="number"></p>

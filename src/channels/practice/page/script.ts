@@ -6,7 +6,10 @@ export const script = String.raw`
 const setup = JSON.parse(document.getElementById('setup').textContent);
 const { words } = setup;
 const phones = new Map();
+/** The last thing seen on each phone, by number. */
+const seen = new Map();
 let clockAhead = 0;
+let allShown = false;
 
 async function post(path, body) {
   const answer = await fetch('/practice/' + path, {
@@ -117,6 +120,7 @@ class Phone {
     this.part('.thread').replaceChildren();
     this.show();
     this.about();
+    this.elsewhere();
   }
   know(number) {
     if ([...this.select.options].some((option) => option.value === number)) return;
@@ -130,6 +134,17 @@ class Phone {
     const story = counsellor ? words.counsellorStory : words.newPhoneStory;
     this.part('.about').replaceChildren(about(known ?? { story }));
     this.part('.number').textContent = this.number;
+  }
+  /** Names the phones, other than the one in hand, that got a text or a call since they were last looked at. */
+  elsewhere() {
+    const fresh = [...this.select.options].filter(({ value }) => {
+      const phone = phones.get(value);
+      if (phone === undefined || value === this.number) return false;
+      const latest = phone.thread.filter(({ kind }) => kind !== 'sent').at(-1);
+      return phone.call?.stage === 'ringing' || (latest?.seq ?? 0) > (seen.get(value) ?? 0);
+    });
+    const names = fresh.map(({ textContent }) => textContent).join(', ');
+    this.part('.elsewhere').textContent = names === '' ? '' : words.elsewhere + ': ' + names;
   }
   send() {
     const body = this.text.value.trim();
@@ -149,6 +164,7 @@ class Phone {
     for (const item of phone.thread) {
       if (item.seq <= this.shownSeq) continue;
       this.shownSeq = item.seq;
+      seen.set(this.number, item.seq);
       const entry = made('li', item.kind);
       entry.append(made('p', '', item.kind === 'remark' ? words.remark[item.text] : item.text));
       const time = made('time', '', clockFace.format(item.at));
@@ -244,8 +260,13 @@ events.addEventListener('phone', ({ data }) => {
   const phone = JSON.parse(data);
   phones.set(phone.number, phone);
   if (/^\+447700900[2-8]\d\d$/.test(phone.number)) mother.know(phone.number);
-  for (const each of both) if (each.number === phone.number) each.show();
+  if (!allShown) seen.set(phone.number, phone.thread.at(-1)?.seq ?? 0);
+  for (const each of both) {
+    if (each.number === phone.number) each.show();
+    each.elsewhere();
+  }
 });
+events.addEventListener('all-shown', () => { allShown = true; });
 for (const phone of both) {
   phone.about();
   phone.show();

@@ -34,6 +34,8 @@ button.go:hover { background: var(--deeper); }
 button.stop { background: var(--stop); border-color: var(--stop); color: #fff; }
 button.stop:hover { background: #74241b; }
 :focus-visible { outline: 3px solid #d77a1f; outline-offset: 2px; }
+.elsewhere { margin: .4rem 0 0; padding: .2rem .6rem; background: var(--warm); border-radius: .5rem; font-size: .92rem; width: fit-content; }
+.elsewhere:empty { display: none; }
 .about { margin: .6rem 0; min-height: 4.2rem; font-size: .92rem; }
 .about p { margin: 0; }
 .about .fact { font-weight: 600; }

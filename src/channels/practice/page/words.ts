@@ -21,6 +21,7 @@ export const words = {
     'Alerts arrive here as texts. Send the code to take one, and the code with a number from 1 to 7 to close it. LIST shows what is open.',
   firstText: 'Nothing here yet. Text JOIN to the line, or call it.',
   counsellorEmpty: 'No alerts yet.',
+  elsewhere: 'Something new for',
   thread: 'Texts',
   write: 'Text to the line',
   send: 'Send',
