@@ -30,15 +30,13 @@ export interface RunningLine {
 }
 
 export function runLine(parts: LineParts): RunningLine {
-  let outbox: Loop | undefined;
   const service = openLineService({
     ...parts,
     calendar: openCalendar(parts.programme.timeZone),
-    onOutbox: () => void outbox?.runNow(),
+    onOutbox: () => void sender.runNow(),
   });
-  outbox = outboxWorker({ ...parts, tell: service.tell });
+  const sender: Loop = outboxWorker({ ...parts, tell: service.tell });
   const due = dueWorker({ ...parts, fireDue: service.fireDue });
-  const sender = outbox;
   return {
     service,
     start: () => {

@@ -4,7 +4,7 @@ import type { World } from '../dialog/world.ts';
 const minuteMs = 60_000;
 
 /** Minutes after raising at which an alert that nobody acknowledged climbs. Source: common practice, no source. */
-const climbMinutes = { A: [5, 10, 20, 40, 60], B: [120, 180, 240, 300], C: [] } as const;
+const climbMinutes = { A: [5, 10, 20, 40, 60], B: [120, 240, 480], C: [] } as const;
 
 /** Whether a climb is told by call as well: for tier A from the second person on. */
 export function climbsByCall(alert: Alert): boolean {
@@ -22,7 +22,9 @@ export function nextClimbAt(alert: Alert, world: World): number | undefined {
   const last = table[table.length - 1] ?? 60;
   const step = last - (table[table.length - 2] ?? 0);
   const minutes = table[alert.climbed] ?? last + (alert.climbed - table.length + 1) * step;
-  return Math.max(from + minutes * minuteMs, world.now + minuteMs);
+  const at = Math.max(from + minutes * minuteMs, world.now + minuteMs);
+  // Nobody is woken for what can be spoken of in the morning.
+  return alert.tier === 'B' ? workingFrom(at, world) : at;
 }
 
 /** When a counsellor may be told of a tier B alert: at once in working hours, else 07:00. Common practice, no source. */

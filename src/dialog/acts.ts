@@ -1,5 +1,5 @@
 import { climb, nextMorning, openAlerts, raiseAlert, reopen } from '../counsel/alerts.ts';
-import { recordCheckIn } from './check-in-feedback.ts';
+import { recordCheckIn, recordWeight } from './check-in-feedback.ts';
 import { judgeSigns, raiseConfirmed, raiseUnconfirmed, setDangerAside, tellDanger } from './danger-told.ts';
 import type { Run } from './dialog-context.ts';
 import { change, changeAlert, changeMother, type Draft, note, say, setDue } from './draft.ts';
@@ -20,6 +20,7 @@ const quietly =
 export const acts = {
   enrol: quietly(enrolMother),
   recordCheckIn: quietly(recordCheckIn),
+  recordWeight: quietly(recordWeight),
   raiseConfirmed: quietly(raiseConfirmed),
   raiseUnconfirmed: quietly(raiseUnconfirmed),
   setDangerAside: quietly(setDangerAside),

@@ -1,12 +1,15 @@
+import { ageInDays } from '../care/age.ts';
+import { plausibleWeight } from '../care/plausible-weight.ts';
 import { type AskedField, type Asked, type Reading } from '../language/asked.ts';
 import { readAnswer, readFields, readKeys } from '../language/answers/index.ts';
 import type { Channel } from '../language/wording.ts';
-import type { Doubt, Run } from './dialog-context.ts';
+import type { Doubt } from './dialog-context.ts';
 import type { Standing } from './dialog-steps.ts';
-import { answerKey, type Field, type Flow, type Step } from './flow.ts';
+import { answerKey, type Field, type Step } from './flow.ts';
 import type { AnswerScalar, Answers, LineState, Say } from './line.ts';
 import { missingFields } from './machine.ts';
 import { babyWords } from './naming.ts';
+import { wordsApart } from './words-apart.ts';
 import type { World } from './world.ts';
 
 type Asking = Extract<Standing, { kind: 'asking' }>;
@@ -106,27 +109,34 @@ const nothing: AnswerTaken = { read: {}, doubt: null };
 
 /** Reads a text as the answer to what she is asked. */
 export function takeText(asking: Asking, text: string, state: LineState, world: World): AnswerTaken {
-  const { step, run, flow } = asking;
+  const { step, run } = asking;
   const context = { today: world.calendar.day(world.now), language: state.language };
   const words = world.content.answerWords;
   if (run.doubt !== null) return takeDoubt(run.doubt, readAnswer(text, { kind: 'yes-no' }, words, context));
   const waiting = missingFields(step, run);
   const figures = waiting.filter((f) => f.kind !== 'words');
   const asked = figures.map(
-    (f): AskedField => ({
-      field: f.field,
-      asked: askedOf(f, state, world),
-      labels: labelsOf(f, flow, world),
-    }),
+    (f): AskedField => ({ field: f.field, asked: askedOf(f, state, world), labels: labelsOf(f, world) }),
   );
-  const { readings, rest } =
-    asked.length === 0 ? { readings: {}, rest: text } : readFields(text, asked, words, context);
-  const taken = take(figures, readings, step, run);
+  const readFigures = (part: string) => readFields(part, asked, words, context).readings;
+  const apart =
+    figures.length === waiting.length
+      ? { readings: readFigures(text), words: '' }
+      : wordsApart(
+          text,
+          figures,
+          readFigures,
+          new Set([...asked.flatMap((a) => a.labels), ...listed('label.no-name', world)]),
+        );
+  const rest = apart.words;
+  const readings = apart.readings;
+  const taken = take(figures, readings, asking, state, world);
   const said = readAnswer(rest, { kind: 'yes-no' }, words, context);
   const none =
-    /^[\s0.,\-–।]*$/u.test(rest) ||
-    said.kind === 'skipped' ||
-    (said.kind === 'read' && said.answer.kind === 'yes-no' && said.answer.value === false);
+    rest.trim() !== '' &&
+    (/^[\s0०.,\-–।]*$/u.test(rest) ||
+      said.kind === 'skipped' ||
+      (said.kind === 'read' && said.answer.kind === 'yes-no' && said.answer.value === false));
   const wordFields = waiting.filter((f) => f.kind === 'words');
   const answeredSomething = Object.keys(taken.read).length > 0 || taken.doubt !== null;
   const onlyWords = figures.length === 0;
@@ -141,6 +151,17 @@ export function takeText(asking: Asking, text: string, state: LineState, world: 
       read[key] = rest.trim().slice(0, f.max ?? 160);
     } else if (f.optional && (answeredSomething || none)) read[key] = null;
   }
+  const worry = answerKey(step, 'worry', run.baby);
+  if (
+    !answeredSomething &&
+    !none &&
+    wordFields.some((f) => f.field === 'worry') &&
+    text.trim().split(/\s+/u).length > 2
+  ) {
+    // No figure in it, but words: she tells what worries her, and is asked for the figures again.
+    read[worry] = text.trim().slice(0, 480);
+    return { read, doubt: null };
+  }
   const any = Object.keys(read).length > 0 || taken.doubt !== null;
   const skipsAll = waiting.every((f) => f.optional) && /^\s*[0०]?\s*$/u.test(text);
   if (any || skipsAll) {
@@ -149,7 +170,6 @@ export function takeText(asking: Asking, text: string, state: LineState, world: 
       if (f.optional && !(key in read) && taken.doubt?.field !== key) read[key] = null;
     }
   }
-  // An unlikely day or weight of the whole step is not kept piecemeal: what was read stays, the rest is asked again.
   return { read, doubt: taken.doubt };
 }
 
@@ -177,7 +197,7 @@ export function takeKeys(asking: Asking, digits: string, state: LineState, world
       if (yes === undefined) return nothing;
       read[answerKey(step, field.field, run.baby)] = yes === true ? 'keys' : null;
     } else {
-      const taken = take([field], { [field.field]: reading }, step, run);
+      const taken = take([field], { [field.field]: reading }, asking, state, world);
       Object.assign(read, taken.read);
       doubt = taken.doubt;
       if (Object.keys(read).length === 0 && doubt === null) return nothing;
@@ -190,6 +210,30 @@ export function takeKeys(asking: Asking, digits: string, state: LineState, world
   return { read, doubt };
 }
 
+/** What to ask back for a weight off the baby's path: the likely slip put right, else the weight as told. */
+function unlikelyWeight(
+  grams: number,
+  isBirth: boolean,
+  index: number,
+  state: LineState,
+  world: World,
+): number | undefined {
+  const baby = state.mothers[state.writing]?.babies[index];
+  const today = world.calendar.day(world.now);
+  const day = isBirth || baby === undefined ? 0 : Math.max(0, ageInDays(baby.bornOn, today));
+  const usable = baby?.weights.filter((w) => !w.doubtful && w.day < today).at(-1);
+  const before =
+    isBirth || baby === undefined
+      ? undefined
+      : usable !== undefined
+        ? { day: ageInDays(baby.bornOn, usable.day), g: usable.grams }
+        : baby.birthWeightGrams !== null
+          ? { day: 0, g: baby.birthWeightGrams }
+          : undefined;
+  const verdict = plausibleWeight({ day, g: grams }, before, { sex: isBirth ? null : baby?.sex });
+  return verdict.kind === 'plausible' ? undefined : (verdict.meantGrams ?? grams);
+}
+
 function takeDoubt(doubt: Doubt, reading: Reading): AnswerTaken {
   const yes = reading.kind === 'read' && reading.answer.kind === 'yes-no' && reading.answer.value === true;
   return yes ? { read: { [doubt.field]: doubt.value }, doubt: null } : nothing;
@@ -198,8 +242,9 @@ function takeDoubt(doubt: Doubt, reading: Reading): AnswerTaken {
 function take(
   fields: readonly Field[],
   readings: Readonly<Record<string, Reading>>,
-  step: Step,
-  run: Run,
+  { step, run }: Asking,
+  state: LineState,
+  world: World,
 ): AnswerTaken {
   const read: Record<string, AnswerScalar> = {};
   let doubt: Doubt | null = null;
@@ -217,6 +262,10 @@ function take(
       // The question says 8 to 20: a bare hour in that span is meant as it is; an earlier one is asked back as afternoon.
       if (reading.sure || (value >= 6 * 60 && value <= 20 * 60)) read[key] = value;
       else doubt ??= { field: key, value: value < 6 * 60 ? value + 12 * 60 : value };
+    } else if (field.kind === 'weight' && typeof value === 'number') {
+      const meant = unlikelyWeight(value, field.field === 'weight', run.baby, state, world);
+      if (reading.sure && meant === undefined) read[key] = value;
+      else doubt ??= { field: key, value: meant ?? value };
     } else if (reading.sure) read[key] = value;
     else doubt ??= { field: key, value };
   }
@@ -301,8 +350,12 @@ function optionWords(field: Field, state: LineState, world: World): readonly (re
   });
 }
 
-function labelsOf(field: Field, _flow: Flow, world: World): readonly string[] {
-  const key = `label.${field.field}`;
+function labelsOf(field: Field, world: World): readonly string[] {
+  return listed(`label.${field.field}`, world);
+}
+
+/** A comma list of the wording, of all languages together: people mix them. */
+function listed(key: string, world: World): readonly string[] {
   const { wording, languages } = world.content;
   return languages.flatMap((l) =>
     wording.has(key, l) ? wording.say(key, {}, l, 'text').split(/\s*,\s*/u) : [],

@@ -1,93 +1,182 @@
 import { ageInDays } from '../care/age.ts';
-import { feedingAdequacy } from '../care/feeding-adequacy.ts';
-import type { FeedingAnswers } from '../care/feeding-answers.ts';
+import type { Assessment } from '../care/assess.ts';
+import { silenceReason } from '../care/silence.ts';
 import { mostUrgent } from '../care/tier.ts';
-import { raiseAlert } from '../counsel/alerts.ts';
+import { openAlerts, raiseAlert } from '../counsel/alerts.ts';
 import { planCheckIn } from './check-in-plan.ts';
 import type { Run } from './dialog-context.ts';
 import { changeMother, type Draft, note, say, writingMother } from './draft.ts';
-import type { AnswerScalar, Answers, Baby } from './line.ts';
+import type { Answers, Mother, Weight } from './line.ts';
+import { babyAssessed } from './mother-assessed.ts';
 import { babyWords } from './naming.ts';
 
 const keptCheckIns = 30;
-const pains = ['none', 'mild', 'severe'] as const;
+const keptWeights = 40;
+const places = ['clinic', 'home', 'other'] as const;
 
 /**
- * Ends a check-in: keeps the answers, judges them by the feeding rules, tells her one good thing, one thing to do, and when
- * we talk next. A concern of tier A or B reaches a person in the same commit; tier C goes on the list.
+ * Ends a check-in: keeps the answers, judges them by the care rules, tells her one good thing, one thing to do, and when we
+ * talk next. A concern of tier A or B reaches a person in the same commit; tier C goes on the list.
  */
 export function recordCheckIn(draft: Draft, run: Run): void {
   const { world } = draft;
   const mother = writingMother(draft);
-  if (mother === undefined || Object.values(run.answers).every((v) => v === null)) {
-    note(draft, 'check-in-unanswered', {});
+  if (mother === undefined) return;
+  if (Object.values(run.answers).every((v) => v === null)) {
+    recordSilence(draft, mother);
     return;
   }
   const day = world.calendar.day(world.now);
   const index = draft.state.writing;
+  const ageDays = Math.max(0, ageInDays(mother.babies[0]?.bornOn ?? day, day));
+  const checkIns = [
+    ...mother.checkIns.filter((c) => c.day !== day),
+    { day, at: world.now, answers: run.answers },
+  ];
   changeMother(draft, index, {
-    checkIns: [
-      ...mother.checkIns.filter((c) => c.day !== day),
-      { day, at: world.now, answers: run.answers },
-    ].slice(-keptCheckIns),
+    checkIns: checkIns.slice(-keptCheckIns),
     missed: 0,
+    ...('grams#0' in run.answers ? { weighingAskedAtDays: ageDays } : {}),
+    ...('interest' in run.answers ? { talkedAtDays: [...mother.talkedAtDays, ageDays] } : {}),
   });
+  keepWeights(draft, run.answers, day);
   note(draft, 'check-in', { mother: index, day, answers: run.answers, open: run.open });
 
-  const found = mother.babies.map((baby, i) => ({
-    i,
-    ...feedingAdequacy(feedingAnswers(baby, i, run.answers, day)),
-  }));
-  const tier = mostUrgent(found.map((f) => f.tier));
-  const worst = found.find((f) => f.tier === tier) ?? found[0];
-  if (worst === undefined) return;
-  const reasons = found.flatMap((f) => f.reasons.filter((r) => r.tier !== 'none').map((r) => r.code));
   const worry = run.answers['worry'];
   const words = typeof worry === 'string' && worry !== 'keys' ? worry : '';
-  if (tier !== 'none') {
-    raiseAlert(draft, { tier, mother: index, signs: [], reasons, words, confirmed: true });
-  } else if (words !== '') {
-    raiseAlert(draft, { tier: 'C', mother: index, signs: [], reasons: ['worry'], words, confirmed: true });
-  }
-  const good = worst.good ?? found.find((f) => f.good !== null)?.good ?? null;
-  say(draft, good === null ? 'feedback.thanks' : `feedback.good.${good}`);
-  const baby = babyWords(mother, worst.i, mother.babies.length, draft.state.language, world, draft.channel);
-  say(draft, `feedback.advice.${worst.advice}`, { baby });
+  const worst = judge(draft, words);
+  if (worst === undefined) return;
+  sayFeedback(draft, worst, run.answers);
+  if (run.answers['seen'] === false) say(draft, 'talk.visit');
+  const { tier } = worst.assessment;
+  if (tier !== 'A' && tier !== 'B' && words !== '') say(draft, 'feedback.worry-passed-on');
+  const days = Math.round(
+    (Date.parse(world.calendar.day(planCheckIn(draft, index))) - Date.parse(day)) / 86_400_000,
+  );
+  say(draft, 'feedback.next', { count: days });
+}
+
+/** A weight that she sent by herself: kept, judged, explained. */
+export function recordWeight(draft: Draft, run: Run): void {
+  const mother = writingMother(draft);
+  if (mother === undefined) return;
+  const day = draft.world.calendar.day(draft.world.now);
+  keepWeights(draft, run.answers, day);
+  const ageDays = Math.max(0, ageInDays(mother.babies[0]?.bornOn ?? day, day));
+  changeMother(draft, draft.state.writing, { weighingAskedAtDays: ageDays });
+  note(draft, 'weight', { mother: draft.state.writing, day, answers: run.answers });
+  const worst = judge(draft, '');
+  if (worst !== undefined) sayFeedback(draft, worst, run.answers);
+}
+
+interface Worst {
+  readonly index: number;
+  readonly assessment: Assessment;
+}
+
+/** Judges each of her babies, raises what needs a person, and gives the one that needs most. */
+function judge(draft: Draft, words: string): Worst | undefined {
+  const mother = writingMother(draft);
+  if (mother === undefined) return undefined;
+  const day = draft.world.calendar.day(draft.world.now);
+  const found = mother.babies.flatMap((_, index): readonly Worst[] => {
+    const assessment = babyAssessed(mother, index, day);
+    return assessment === undefined ? [] : [{ index, assessment }];
+  });
+  const tier = mostUrgent(found.map((f) => f.assessment.tier));
+  const reasons = [...new Set(found.flatMap((f) => reasonsToTell(f.assessment)))];
+  const shared = { mother: draft.state.writing, signs: [], words, confirmed: true };
+  if (tier !== 'none') raiseAlert(draft, { ...shared, tier, reasons });
+  else if (words !== '') raiseAlert(draft, { ...shared, tier: 'C', reasons: ['worry'] });
+  return found.find((f) => f.assessment.tier === tier) ?? found[0];
+}
+
+/** Several concerns at once raise the tier; the concerns themselves are what a counsellor wants to read. */
+function reasonsToTell({ reasons }: Assessment): readonly string[] {
+  return reasons.filter((r) => r.tier !== 'none' && r.code !== 'concerns-together').map((r) => r.code);
+}
+
+function sayFeedback(draft: Draft, { index, assessment }: Worst, answers: Answers): void {
+  const { world, state } = draft;
+  const mother = writingMother(draft);
+  const baby = babyWords(mother, index, mother?.babies.length ?? 1, state.language, world, draft.channel);
+  const { growth, tier, good, advice } = assessment;
+  const weighed = typeof answers[`grams#${index}`] === 'number' && growth.latest !== undefined;
+  if (weighed && growth.latest !== undefined) sayWeight(draft, baby, assessment, growth.latest.g);
+  else say(draft, good === null ? 'feedback.thanks' : `feedback.good.${good}`, { baby });
+  say(draft, `feedback.advice.${advice}`, { baby });
   if (tier === 'A' || tier === 'B') {
-    const name = programmePerson(draft);
+    const name = world.programme.counsellors[0]?.name ?? world.programme.name;
     say(draft, tier === 'A' ? 'feedback.person-now' : 'feedback.person-today', {
       name,
       emergency: world.programme.emergencyNumber,
     });
-  } else if (words !== '') say(draft, 'feedback.worry-passed-on');
-  const at = planCheckIn(draft, index);
-  const days = Math.round((Date.parse(world.calendar.day(at)) - Date.parse(day)) / 86_400_000);
-  say(draft, 'feedback.next', { count: days });
+  }
 }
 
-function programmePerson(draft: Draft): string {
-  return draft.world.programme.counsellors[0]?.name ?? draft.world.programme.name;
+/** Her baby's weight in plain words: what it is, and the one thing that it shows. */
+function sayWeight(draft: Draft, baby: string, { growth }: Assessment, grams: number): void {
+  const values = { baby, kilos: Math.floor(grams / 1000), grams: grams % 1000 };
+  const first = growth.reasons.find((r) => r.tier !== 'none');
+  if (first !== undefined)
+    say(draft, `growth.${first.code}`, { ...values, percent: Math.round(growth.lossPercent ?? 0) });
+  else if (growth.good !== null)
+    say(draft, `growth.${growth.good}`, { ...values, perWeek: Math.round((growth.gPerWeek ?? 0) / 10) * 10 });
+  else say(draft, 'growth.noted', values);
 }
 
-/** The answers of one baby in the words of the feeding rules. A field left open is unknown. */
-export function feedingAnswers(baby: Baby, index: number, answers: Answers, day: string): FeedingAnswers {
-  const pain = answers['pain'];
-  const soft = answers['soft'];
-  return {
-    ageDays: Math.max(0, ageInDays(baby.bornOn, day)),
-    birthWeightGrams: baby.birthWeightGrams,
-    gestationWeeks: baby.gestationWeeks,
-    feeds24h: told(answers[`feeds#${index}`]),
-    longestGapHours: told(answers[`gap#${index}`]),
-    wetNappies24h: told(answers[`wet#${index}`]),
-    stools24h: told(answers[`stools#${index}`]),
-    pain: typeof pain === 'number' ? (pains[pain - 1] ?? null) : null,
-    softAfterFeed: soft === true ? 'yes' : soft === false ? 'no' : soft === 'unsure' ? 'unsure' : null,
-  };
+/** Keeps each told weight; one that the growth rules find unlikely stays marked and is never used by them. */
+function keepWeights(draft: Draft, answers: Answers, day: string): void {
+  const index = draft.state.writing;
+  const mother = draft.state.mothers[index];
+  if (mother === undefined) return;
+  const where = answers['where#0'];
+  const babies = mother.babies.map((baby, i) => {
+    const grams = answers[`grams#${i}`];
+    if (typeof grams !== 'number') return baby;
+    const weight: Weight = {
+      day,
+      grams,
+      where: typeof where === 'number' ? (places[where - 1] ?? null) : null,
+      doubtful: false,
+    };
+    return { ...baby, weights: [...baby.weights.filter((w) => w.day !== day), weight].slice(-keptWeights) };
+  });
+  changeMother(draft, index, { babies });
+  const kept = draft.state.mothers[index];
+  if (kept === undefined) return;
+  const marked = kept.babies.map((baby, i) => {
+    const doubtful = babyAssessed(kept, i, day)?.growth.doubtful ?? [];
+    return {
+      ...baby,
+      weights: baby.weights.map((w) => ({
+        ...w,
+        doubtful: doubtful.some(
+          (d) => !d.birth && d.g === w.grams && d.day === ageInDays(baby.bornOn, w.day),
+        ),
+      })),
+    };
+  });
+  changeMother(draft, index, { babies: marked });
 }
 
-function told(value: AnswerScalar | undefined): number | { min: number; max: number } | null {
-  if (typeof value === 'number') return value;
-  const range = typeof value === 'string' ? /^(\d+(?:\.\d+)?)-(\d+(?:\.\d+)?)$/.exec(value) : null;
-  return range === null ? null : { min: Number(range[1]), max: Number(range[2]) };
+/** Nothing was answered. So many in a row are a signal of their own, more so for a newborn. */
+function recordSilence(draft: Draft, mother: Mother): void {
+  const { calendar, now } = draft.world;
+  const index = draft.state.writing;
+  const missed = mother.missed + 1;
+  changeMother(draft, index, { missed });
+  note(draft, 'check-in-unanswered', { mother: index, missed });
+  const open = openAlerts(draft).filter((a) => a.mother === index);
+  const ageDays = Math.max(0, ageInDays(mother.babies[0]?.bornOn ?? calendar.day(now), calendar.day(now)));
+  const reason = silenceReason(missed, ageDays, mostUrgent(open.map((a) => a.tier)));
+  if (reason === undefined || reason.tier === 'none') return;
+  raiseAlert(draft, {
+    tier: reason.tier,
+    mother: index,
+    signs: [],
+    reasons: [reason.code],
+    words: '',
+    confirmed: true,
+  });
 }

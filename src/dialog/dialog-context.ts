@@ -32,6 +32,8 @@ export interface Facts {
   readonly mother: Mother | undefined;
   readonly languageCount: number;
   readonly motherCount: number;
+  readonly weighingDue: boolean;
+  readonly talkDue: boolean;
 }
 
 /** Everything the machine reacts to. */

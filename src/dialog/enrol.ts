@@ -52,6 +52,8 @@ export function enrolMother(draft: Draft, run: Run): void {
     checkInMinuteOfDay: numberOr(run.answers['hour'], usualMinuteOfDay),
     checkIns: [],
     missed: 0,
+    weighingAskedAtDays: null,
+    talkedAtDays: [],
   };
   change(draft, { mothers: [...state.mothers, mother], writing: state.mothers.length });
   note(draft, 'enrolled', { babies: count, eats: mother.eats, bornOn: born });

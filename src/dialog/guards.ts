@@ -10,6 +10,8 @@ const chose =
 
 export const guards = {
   severalLanguages: (_run, facts) => facts.languageCount > 1,
+  weighingDue: (_run, facts) => facts.weighingDue,
+  talkDue: (_run, facts) => facts.talkDue,
   saidYes: (run) => run.answers['yes'] === true,
   saidNo: (run) => run.answers['yes'] === false,
   reachedCare: chose('reached', 1),

@@ -39,6 +39,10 @@ export interface Mother {
   readonly checkIns: readonly CheckIn[];
   /** Check-ins asked in a row without an answer. */
   readonly missed: number;
+  /** Age of her babies in days when a weight was last asked for. */
+  readonly weighingAskedAtDays: number | null;
+  /** Ages in days at which the mood questions were answered. */
+  readonly talkedAtDays: readonly number[];
 }
 
 export interface Baby {
@@ -54,6 +58,7 @@ export interface Baby {
 export interface Weight {
   readonly day: string;
   readonly grams: number;
+  readonly where: 'clinic' | 'home' | 'other' | null;
   /** True when she confirmed an unlikely weight: kept, shown, never used in a computation. */
   readonly doubtful: boolean;
 }

@@ -1,3 +1,6 @@
+import { ageInDays } from '../care/age.ts';
+import { isMoodTalkDue } from '../care/mood.ts';
+import { isWeighingDue } from '../care/weighing-rhythm.ts';
 import { acts } from './acts.ts';
 import { askSays } from './asking.ts';
 import type { DialogEvent, Facts } from './dialog-context.ts';
@@ -8,10 +11,17 @@ const longestChain = 6;
 
 export function factsOf(draft: Draft): Facts {
   const { state, world } = draft;
+  const mother = state.mothers[state.writing];
+  const born = mother?.babies[0]?.bornOn;
+  const ageDays =
+    born === undefined ? undefined : Math.max(0, ageInDays(born, world.calendar.day(world.now)));
   return {
-    mother: state.mothers[state.writing],
+    mother,
     languageCount: world.content.languages.length,
     motherCount: state.mothers.length,
+    weighingDue:
+      ageDays !== undefined && mother !== undefined && isWeighingDue(ageDays, mother.weighingAskedAtDays),
+    talkDue: ageDays !== undefined && mother !== undefined && isMoodTalkDue(ageDays, mother.talkedAtDays),
   };
 }
 

@@ -2,7 +2,7 @@ import { climb } from '../counsel/alerts.ts';
 import { acts } from './acts.ts';
 import { planCheckIn } from './check-in-plan.ts';
 import { raiseUnconfirmed } from './danger-told.ts';
-import { change, changeMother, type Draft, dropDues, hourMs, minuteMs, note, say, setDue } from './draft.ts';
+import { change, type Draft, dropDues, hourMs, minuteMs, note, say, setDue } from './draft.ts';
 import type { Due } from './line.ts';
 import { factsOf, move, open } from './moves.ts';
 
@@ -78,7 +78,6 @@ function checkIn(draft: Draft, due: Extract<Due, { kind: 'check-in' }>): void {
   }
   if (state.dialog !== null) closeIdle(draft);
   change(draft, { writing: due.mother });
-  changeMother(draft, due.mother, { missed: mother.missed + 1 });
   planCheckIn(draft, due.mother);
   draft.purpose = 'check-in';
   if (mother.name === null) say(draft, 'check-in.hello');

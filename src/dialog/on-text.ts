@@ -53,16 +53,8 @@ function quietText(draft: Draft, body: string, worried: boolean): void {
     open(draft, 'who');
     return;
   }
-  const { dialogs } = world.content;
-  const opened = dialogs.step(null, { type: 'OPEN.check-in', facts: factsOf(draft) }, world.now);
-  const standing = dialogs.standing(opened.at);
-  const answers = standing.kind === 'asking' ? takeText(standing, body, state, world) : undefined;
-  const given = answers === undefined ? 0 : Object.values(answers.read).filter((v) => v !== null).length;
-  if (answers !== undefined && given >= 2) {
-    change(draft, { dialog: opened.at });
-    move(draft, { type: 'ANSWER', ...answers, facts: factsOf(draft) });
-    return;
-  }
+  if (answersUnasked(draft, 'check-in', body, 2)) return;
+  if (/\p{L}|^\s*[\d०-९]{4,5}\s*$/u.test(body) && answersUnasked(draft, 'weight', body, 1)) return;
   const today = world.calendar.day(world.now);
   const answered = state.mothers[0]?.checkIns.some((c) => c.day === today) ?? false;
   if (worried) return;
@@ -70,6 +62,21 @@ function quietText(draft: Draft, body: string, worried: boolean): void {
     note(draft, 'said', { body });
     say(draft, 'quiet.thanks');
   } else open(draft, 'check-in');
+}
+
+/** A text that by itself answers the first step of a flow, with at least so many figures: taken as that answer. */
+function answersUnasked(draft: Draft, flow: string, body: string, atLeast: number): boolean {
+  const { state, world } = draft;
+  const { dialogs } = world.content;
+  const opened = dialogs.step(null, { type: `OPEN.${flow}`, facts: factsOf(draft) }, world.now);
+  const standing = dialogs.standing(opened.at);
+  if (standing.kind !== 'asking') return false;
+  const taken = takeText(standing, body, state, world);
+  const given = Object.values(taken.read).filter((v) => v !== null).length + (taken.doubt === null ? 0 : 1);
+  if (given < atLeast) return false;
+  change(draft, { dialog: opened.at });
+  move(draft, { type: 'ANSWER', ...taken, facts: factsOf(draft) });
+  return true;
 }
 
 function passOn(draft: Draft, body: string): void {
