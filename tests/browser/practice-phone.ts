@@ -2,6 +2,16 @@ import { mkdirSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import type { Locator, Page } from 'playwright-core';
 
+/** What to answer to which question: the first that matches. */
+export type Answers = readonly (readonly [question: RegExp, answer: string])[];
+
+/** @throws Error with the question when nothing was foreseen for it */
+export function answerTo(question: string, answers: Answers): string {
+  const found = answers.find(([pattern]) => pattern.test(question));
+  if (found === undefined) throw new Error(`No answer was foreseen for: ${question}`);
+  return found[1];
+}
+
 /** One of the two phones on the page, found and used as a person would: by labels and roles. */
 export interface PracticePhone {
   readonly root: Locator;
@@ -14,8 +24,10 @@ export interface PracticePhone {
   /** Waits until a text arrives that matches; its words. */
   arrives(words: RegExp): Promise<string>;
   button(name: string): Locator;
-  /** Presses keys in a call, once the line has said what matches. */
-  key(said: RegExp, keys: string): Promise<void>;
+  /** Presses keys in a call. */
+  press(keys: string): Promise<void>;
+  /** Answers each question of a call by the first entry that matches, until the line ends it; the last words. */
+  answerCall(answers: Answers): Promise<string>;
 }
 
 export function phoneOf(page: Page, name: 'Mother’s phone' | 'Counsellor’s phone'): PracticePhone {
@@ -24,6 +36,9 @@ export function phoneOf(page: Page, name: 'Mother’s phone' | 'Counsellor’s p
   const received = texts.locator('li.received');
   const wordsOf = async (item: Locator) => (await item.locator('p').textContent()) ?? '';
   const button = (label: string) => root.getByRole('button', { name: label, exact: true });
+  const press = async (keys: string) => {
+    for (const key of keys) await button(`Key ${key === '#' ? 'hash' : key === '*' ? 'star' : key}`).click();
+  };
   return {
     root,
     button,
@@ -41,11 +56,17 @@ export function phoneOf(page: Page, name: 'Mother’s phone' | 'Counsellor’s p
       await found.waitFor();
       return wordsOf(found);
     },
-    async key(said, keys) {
-      await root.getByRole('log', { name: 'What the line says' }).getByText(said).last().waitFor();
-      for (const key of keys) {
-        await button(`Key ${key === '#' ? 'hash' : key === '*' ? 'star' : key}`).click();
+    press,
+    async answerCall(answers) {
+      const said = root.getByRole('log', { name: 'What the line says' }).locator('p');
+      for (let question = 0; question < 30; question += 1) {
+        await said.nth(question).or(root.getByText('Call over')).first().waitFor();
+        const words = (await said.nth(question).textContent()) ?? '';
+        if (await root.getByText('Call over').isVisible()) return words;
+        await press(answerTo(words, answers));
+        await said.nth(question + 1).waitFor();
       }
+      throw new Error('The call did not come to an end.');
     },
   };
 }
