@@ -13,6 +13,8 @@ export interface SignMeaning {
   readonly lasting: boolean;
   /** The same person's sign whoever is named beside it: a mother's thought of harming the baby is hers. */
   readonly whoever: boolean;
+  /** A denial only makes it unsure: thoughts of harm. */
+  readonly neverDenied: boolean;
 }
 
 /** One phrase ready for matching: each item is filled by any of its slots. */
@@ -35,6 +37,12 @@ export const readerSlots = [
   'not-really',
   'persist',
   'mend',
+  'pre-not',
+  'asking',
+  'story',
+  'was',
+  'fine',
+  'own-fine',
   'over',
   'again',
   'baby',
@@ -132,6 +140,7 @@ class Compiler {
           sign.unknown ?? (sign.baby === undefined ? 'mother' : sign.mother === undefined ? 'baby' : 'both'),
         lasting: sign.lasting ?? false,
         whoever: sign.whoever ?? false,
+        neverDenied: sign.mother === 'self-harm' || sign.mother === 'harm-baby',
       },
       negatable: !hasNot,
     };

@@ -40,7 +40,8 @@ export const negations = (
   });
 
   const undo = (list: readonly PhraseMatch[], not: number): void => {
-    for (const match of list) undone.add(match);
+    for (const match of list)
+      for (const other of matches) if (other.from < match.to && match.from < other.to) undone.add(other);
     spent.add(not);
   };
   const namedBefore = (not: number): boolean =>
@@ -66,9 +67,18 @@ export const negations = (
       spent.add(not);
       return;
     }
-    const inside = matches.filter((match) => match.from < not && not < match.to - 0 && match.to > not);
+    const said = matches.filter((match) => match.spans.some((span) => span.from <= not && not < span.to));
+    if (said.length > 0) {
+      spent.add(not);
+      return;
+    }
+    const inside = matches.filter((match) => match.from < not && not < match.to);
     if (inside.length > 0) {
       undo(inside, not);
+      return;
+    }
+    if (indic && is(not, 'pre-not') && matchFrom(not + 1).length > 0 && breakAt(not + 1) === 0) {
+      undo(matchFrom(not + 1), not);
       return;
     }
     if (english) {
@@ -105,7 +115,7 @@ export const negations = (
       if (here.length > 0 && breakAt(end) < 2) {
         undo(here, not);
         let from = Math.min(...here.map((match) => match.from));
-        while (from > 0 && (is(from - 1, 'list-and') || breakAt(from) === 1)) {
+        while (from > 0 && breakAt(from) < 2) {
           const before = matchTo(is(from - 1, 'list-and') ? from - 1 : from);
           if (before.length === 0) break;
           undo(before, not);

@@ -1,9 +1,9 @@
 import type { SignCode, SignDetail } from '../../care/signs.ts';
 import type { DangerReading, SignReading } from '../danger-reading.ts';
-import type { DangerPhrases, ReaderSlot } from './compile-danger.ts';
+import type { DangerPhrases, ReaderSlot, SignMeaning } from './compile-danger.ts';
 import { negations } from './negations.ts';
 import { type PhraseMatch, phraseMatches } from './phrase-matches.ts';
-import { sureness } from './sureness.ts';
+import { type Around, sureness } from './sureness.ts';
 import { type ReadText, textSpans } from './text-spans.ts';
 import { toldFigures, toldHours } from './told-figures.ts';
 import { whoseSign } from './whose-sign.ts';
@@ -14,6 +14,12 @@ const COLD_C = 35.5;
 /** The lowest count that is fast at any age here, and the highest that is too slow. Source: WHO IMCI (2014). */
 const FAST_BREATHS = 40;
 const SLOW_BREATHS = 30;
+/** From here a count is fast for any baby under a year; between is asked about. Source: WHO IMCI (2014). */
+const SURELY_FAST_BREATHS = 50;
+
+/** Signs of somebody else that are no emergency of this line: an elder's swollen leg. */
+const minor: readonly string[] = ['leg-swelling', 'foul-discharge', 'wound', 'breast-red-fever', 'pale-stools'];
+const isMinor = (meaning: SignMeaning): boolean => minor.includes(meaning.mother ?? meaning.baby ?? '');
 
 /**
  * All danger signs told in a text, in every language at once; certain, or `sure: false` where the words are there but
@@ -37,7 +43,8 @@ export const readDanger = (text: string, phrases: DangerPhrases): DangerReading 
       !denied.spent.has(span.from) || (span.slot !== phrases.slot.not && span.slot !== phrases.slot.nahi),
   );
   const found = new FoundSigns(read, phrases);
-  for (const match of [...plain, ...withNot]) found.phrase(match, denied.undone.has(match));
+  const all = [...plain, ...withNot];
+  for (const match of all) found.phrase(match, { undone: denied.undone.has(match), others: all });
   found.figures();
   const signs = found.all();
   return { signs, worried: signs.length === 0 && read.present.has(phrases.slot.worry) };
@@ -65,10 +72,10 @@ class FoundSigns {
     return false;
   }
 
-  phrase(match: PhraseMatch, undone: boolean): void {
+  phrase(match: PhraseMatch, around: Around): void {
     const { phrase } = match;
     const { meaning } = phrase;
-    const sureFor = sureness(this.#read, this.#phrases, match, undone);
+    const sureFor = sureness(this.#read, this.#phrases, match, around);
     if (sureFor === 'no') return;
     const hours =
       meaning.baby === 'no-urine' ? toldHours(this.#read, this.#phrases, match.from, match.to) : undefined;
@@ -80,6 +87,7 @@ class FoundSigns {
     };
     const told = whoseSign(this.#read, this.#phrases, match.from, match.to);
     const whose = meaning.whoever && told !== 'other' ? meaning.unknown : told;
+    if (whose === 'other' && (this.#has('own-fine') || isMinor(meaning))) return;
     let sure = sureFor === 'yes' && whose !== 'other' && !phrase.unsure;
     const who = whose === 'other' || whose === 'unknown' || whose === 'both' ? meaning.unknown : whose;
     const { baby, mother } = meaning;
@@ -100,9 +108,9 @@ class FoundSigns {
       const at = { from: figure.from, to: figure.to };
       if (figure.kind === 'breaths') {
         if (figure.value < FAST_BREATHS && figure.value > SLOW_BREATHS) continue;
-        const detail = { breathsPerMinute: figure.value };
-        if (whose !== 'mother') this.#add('fast-breathing', 'baby', whose !== 'other', at, detail);
-        else this.#add('breathless', 'mother', true, at, detail);
+        const usual = figure.value > SLOW_BREATHS && figure.value < SURELY_FAST_BREATHS;
+        if (whose === 'other' || (usual && this.#has('fine'))) continue;
+        this.#add('fast-breathing', 'baby', !usual, at, { breathsPerMinute: figure.value });
         continue;
       }
       const detail = { temperatureC: figure.value };

@@ -116,3 +116,17 @@ export const soundKey = (word: string): string => {
 
 /** The consonants of a sound key with its first letter: what is left of a word typed without vowels. */
 export const consonantKey = (key: string): string => key.slice(0, 1) + key.slice(1).replace(/[aiu]/gu, '');
+
+const ENDINGS =
+  /(?:rahi|raha|ita|iti|tui|tai|ata|ati|atu|acia|aca|aci|ala|ali|alu|ila|ili|anca|anci|ana|ani|asati|madi|var|tun|sati|kar|cia|ta|ti|tu|na|ni|nu|la|li|lu|ca|ci|vi|va|in|un|ia|iu|c|t|i|a|u)$/u;
+
+/** A sound key without one or two of the endings that Hindi and Marathi words take: "pitac" is "pi", kept to 3 letters. */
+export const soundStem = (key: string): string => {
+  let stem = key;
+  for (let times = 0; times < 2; times++) {
+    const shorter = stem.replace(ENDINGS, '');
+    if (shorter.length < 3) break;
+    stem = shorter;
+  }
+  return stem;
+};

@@ -6,28 +6,45 @@ import type { ReadText } from './text-spans.ts';
 /** Whether a found phrase is told as so, is only possible (asked, supposed, past, half-denied), or is not so. */
 export type Sureness = 'yes' | 'maybe' | 'no';
 
-/** Weighs a found phrase by what stands around it: denied, over, long ago, or only supposed. */
+/** What stands around a found phrase: is it denied, and which other phrases were found. */
+export interface Around {
+  readonly undone: boolean;
+  readonly others: readonly PhraseMatch[];
+}
+
+type Is = (at: number, name: ReaderSlot) => boolean;
+
+/** Weighs a found phrase by what stands around it: denied, over, long ago, told in a story, or only supposed or asked. */
 export const sureness = (
   read: ReadText,
   phrases: DangerPhrases,
   match: PhraseMatch,
-  undone: boolean,
+  { undone, others }: Around,
 ): Sureness => {
   const { phrase } = match;
-  const lasting = phrase.meaning.lasting;
-  const is = (at: number, name: ReaderSlot): boolean => startsAt(read, phrases, at, name);
+  const { lasting, neverDenied } = phrase.meaning;
+  const is: Is = (at, name) => startsAt(read, phrases, at, name);
+  const [from, to] = sentence(read, match);
+  const any = (name: ReaderSlot, low: number, high: number): boolean => {
+    if (!read.present.has(phrases.slot[name])) return false;
+    for (let at = Math.max(0, low); at < high; at++) if (is(at, name)) return true;
+    return false;
+  };
   if (phrase.unless.length > 0) {
-    const [from, to] = sentence(read, match);
     for (let at = from; at < to; at++)
       if ((read.startingAt[at] ?? []).some((span) => phrase.unless.includes(span.slot))) return 'no';
   }
-  if (undone) return lasting && phrase.unsure ? 'maybe' : 'no';
-  if (isOver(read, phrases, match, is)) return lasting ? 'maybe' : 'no';
-  const [from, to] = sentence(read, match);
-  for (let at = from; at < to; at++) {
-    if (is(at, 'suppose') && at <= match.from) return 'maybe';
-    if (is(at, 'long-ago')) return 'maybe';
-  }
+  if (undone) return neverDenied ? 'maybe' : 'no';
+  const over = isOver(read, match, is, any, others);
+  if (over !== 'yes') return lasting && over === 'no' ? 'maybe' : over;
+  const doubtful = neverDenied ? 'maybe' : 'no';
+  if (any('story', from, to)) return doubtful;
+  const end = read.tokens.length;
+  if (any('asking', from, to) || any('asking', to, to + 6)) return lasting ? 'maybe' : doubtful;
+  if (any('long-ago', from, to) || (any('was', from, to) && any('long-ago', to, to + 8)))
+    return any('fine', match.to, end) && !neverDenied ? 'no' : 'maybe';
+  for (let at = from; at <= match.from; at++) if (is(at, 'suppose')) return 'maybe';
+  for (let at = match.from; at < match.to + 4 && at < to; at++) if (is(at, 'suppose')) return 'maybe';
   if (match.likeness === 2 && match.spans.some((span) => span.likeness === 2 && shortWord(read, span.from)))
     return 'maybe';
   return 'yes';
@@ -43,35 +60,36 @@ const sentence = (read: ReadText, match: PhraseMatch): readonly [number, number]
   return [from, to];
 };
 
-/** "The fever has gone", "bukhar utar gaya", "had fever, now fine" with nobody else named in between. */
+/** "The fever has gone", "bukhar utar gaya", "had fever, now fine" with no other sign or person named in between. */
 const isOver = (
   read: ReadText,
-  phrases: DangerPhrases,
   match: PhraseMatch,
-  is: (at: number, name: ReaderSlot) => boolean,
-): boolean => {
+  is: Is,
+  any: (name: ReaderSlot, low: number, high: number) => boolean,
+  others: readonly PhraseMatch[],
+): Sureness => {
   const notNear = (at: number): boolean => {
-    for (let next = at - 4; next <= at + 3; next++)
-      if (next >= match.to - 1 && (is(next, 'not') || is(next, 'nahi'))) return true;
+    for (let next = at - 3; next <= at + 3; next++)
+      if (next >= match.to - 1 && (is(next, 'not') || is(next, 'nahi')) && !is(next, 'over') && !is(at, 'well-now'))
+        return true;
     return false;
   };
-  if (phrase(match)) {
-    for (let at = match.to; at < match.to + 3 && at < read.tokens.length; at++) {
-      if ((read.tokens[at]?.breakBefore ?? 0) > 0 || is(at, 'but')) break;
-      if (is(at, 'over') && !notNear(at) && !comesBack(read, is, at)) return true;
+  const past = any('was', match.from - 3, match.to + 5);
+  if (match.phrase.negatable) {
+    const reach = past ? 10 : 3;
+    for (let at = match.to; at < match.to + reach && at < read.tokens.length; at++) {
+      if (is(at, 'but') || others.some((other) => other.from === at && at >= match.to)) break;
+      if (!past && (read.tokens[at]?.breakBefore ?? 0) > 0) break;
+      if (is(at, 'over') && !notNear(at) && !any('again', at, at + 6) && !any('but', at, at + 3)) return 'no';
     }
   }
+  let sentences = 0;
   for (let at = match.to; at < read.tokens.length && at < match.to + 14; at++) {
-    if (is(at, 'mother') || is(at, 'again')) return false;
-    if (is(at, 'well-now')) return !notNear(at);
+    if (read.tokens[at]?.breakBefore === 2) sentences++;
+    if (sentences > 1 || is(at, 'mother') || is(at, 'again')) return 'yes';
+    if (others.some((other) => other.from === at && !read.tokens.slice(at, other.to).every((_, i) => is(at + i, 'well-now'))))
+      return 'yes';
+    if (is(at, 'well-now')) return sentences === 0 || past ? 'no' : 'maybe';
   }
-  return false;
-};
-
-const phrase = (match: PhraseMatch): boolean => match.phrase.negatable;
-
-const comesBack = (read: ReadText, is: (at: number, name: ReaderSlot) => boolean, from: number): boolean => {
-  for (let at = from; at < from + 6 && at < read.tokens.length; at++)
-    if (is(at, 'again') || is(at, 'but')) return true;
-  return false;
+  return 'yes';
 };

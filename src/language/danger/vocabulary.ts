@@ -1,5 +1,5 @@
 import { compileNearWords, type NearWords } from './near-words.ts';
-import { consonantKey, isDevanagari, soundKey } from './sound-key.ts';
+import { consonantKey, isDevanagari, soundKey, soundStem } from './sound-key.ts';
 import { textTokens } from './text-tokens.ts';
 
 /** A saying of one or more words that fills a slot. */
@@ -48,9 +48,14 @@ export class VocabularyBuilder {
 
   build(): Vocabulary {
     const bySound = new Map<string, string[]>();
+    const byStem = new Map<string, string[]>();
     const byConsonants = new Map<string, string[]>();
     for (const [word, english] of this.#words) {
-      if (!english) push(bySound, soundKey(word), word);
+      if (!english) {
+        const key = soundKey(word);
+        push(bySound, key, word);
+        if (key.length >= 3) push(byStem, soundStem(key), word);
+      }
       const bare = consonantKey(english ? word.replace(/e|y/gu, 'i').replace(/o/gu, 'u') : soundKey(word));
       if (bare.length >= 3) push(byConsonants, bare, word);
     }
@@ -65,11 +70,16 @@ export class VocabularyBuilder {
         if (english === true) return [{ word: written, likeness: 0 }];
         if (english === undefined && plain.has(written)) return NO_WORDS;
         const alike: KnownWord[] = english === false ? [{ word: written, likeness: 0 }] : [];
-        if (!plain.has(written) && written.length > 2) {
+        if (!plain.has(written) && written.length > 2 && (english === undefined || written.length > 4)) {
           for (const word of bySound.get(soundKey(written)) ?? NO_STRINGS)
             if (word !== written) alike.push({ word, likeness: 1 });
         }
         if (alike.length > 0) return alike;
+        const key = soundKey(written);
+        if (key.length >= 3 && (key.length >= 4 || isDevanagari(written))) {
+          for (const word of byStem.get(soundStem(key)) ?? NO_STRINGS) alike.push({ word, likeness: 1 });
+          if (alike.length > 0) return alike;
+        }
         if (written.length >= 3 && !isDevanagari(written) && !/[aeiou]/u.test(written.slice(1))) {
           for (const word of byConsonants.get(consonantKey(soundKey(written))) ?? NO_STRINGS)
             if (word.length - written.length <= 5) alike.push({ word, likeness: 2 });
