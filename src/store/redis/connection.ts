@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { createClient, createCluster, RESP_TYPES } from 'redis';
+import { createClient, createCluster, ErrorReply, RESP_TYPES } from 'redis';
 import { StoreUnavailable } from '../../errors.ts';
 
 /** A Lua script that runs all or nothing in one slot. Its only key is the root that every key it touches begins with. */
@@ -67,11 +67,17 @@ export async function connect(address: RedisAddress, times: RedisTimes): Promise
         throw new StoreUnavailable('The Redis server does not answer. It is tried again shortly.');
       silence.probeAt = now + probeEveryMs;
     }
-    const answer = await inTime(sender.send(root, args), times.commandMs, () => {
-      silent.set(server, { probeAt: performance.now() + probeEveryMs });
-    });
-    if (silence) silent.delete(server);
-    return answer;
+    try {
+      const answer = await inTime(sender.send(root, args), times.commandMs, () => {
+        silent.set(server, { probeAt: performance.now() + probeEveryMs });
+      });
+      silent.delete(server);
+      return answer;
+    } catch (error) {
+      // A refusal is an answer too.
+      if (error instanceof ErrorReply) silent.delete(server);
+      throw error;
+    }
   }
 
   try {
