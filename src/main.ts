@@ -1,5 +1,5 @@
 import { mkdirSync } from 'node:fs';
-import { createServer } from 'node:http';
+import { createServer, type RequestListener } from 'node:http';
 import { join } from 'node:path';
 import { pino } from 'pino';
 import { movableClock } from './channels/practice/movable-clock.ts';
@@ -29,7 +29,10 @@ try {
   const clock = isPractice
     ? movableClock(config.dataDir, Date.now)
     : { now: Date.now, moveTo: () => undefined };
-  const server = createServer();
+  let handle: RequestListener = (_request, response) => void response.writeHead(503).end('starting');
+  const server = createServer({ requestTimeout: 20_000, headersTimeout: 10_000 }, (request, response) =>
+    handle(request, response),
+  );
   server.listen(config.port, config.host);
   await new Promise((resolve, reject) => server.once('listening', resolve).once('error', reject));
   const address = server.address();
@@ -50,10 +53,12 @@ try {
   });
   const { webhooks, practice } = channel.routes(line.service, (ms) => moveForward(line, store, clock, ms));
   const health = async () => ({ ready: true, parts: { ...(await store.backlog(clock.now())) } });
-  server.on(
-    'request',
-    webApp({ carrierWebhooks: webhooks, ...(practice === undefined ? {} : { practice }), health, log }),
-  );
+  handle = webApp({
+    carrierWebhooks: webhooks,
+    ...(practice === undefined ? {} : { practice }),
+    health,
+    log,
+  });
   line.start();
   process.stdout.write(`Eightfeeds is at ${url}\n`);
   const stop = async () => {

@@ -62,7 +62,7 @@ function whatWords(alert: Alert, world: World, language: string): string {
   const { wording } = world.content;
   const signs = alert.signs.map((s) => wording.say(signKey(s), {}, language, 'text'));
   const reasons = alert.reasons.map((r) => wording.say(`reason.${r}`, {}, language, 'text'));
-  const named = [...new Set([...signs, ...reasons])].slice(0, 3).join(', ');
+  const named = [...new Set([...signs, ...reasons])].slice(0, alert.words === '' ? 3 : 2).join(', ');
   if (alert.words === '') return named;
   const letters = [...alert.words.replace(/\s+/g, ' ').trim()];
   const words =

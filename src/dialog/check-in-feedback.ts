@@ -47,12 +47,15 @@ export function recordCheckIn(draft: Draft, run: Run): void {
   const worst = judge(draft, words);
   if (worst === undefined) return;
   sayFeedback(draft, worst, run.answers);
-  if (run.answers['seen'] === false) say(draft, 'talk.visit');
   const { tier } = worst.assessment;
   if (tier !== 'A' && tier !== 'B' && words !== '') say(draft, 'feedback.worry-passed-on');
-  const days = Math.round(
-    (Date.parse(world.calendar.day(planCheckIn(draft, index))) - Date.parse(day)) / 86_400_000,
-  );
+  const at = planCheckIn(draft, index);
+  if (run.answers['seen'] === false && tier !== 'A' && tier !== 'B') {
+    // One message: the visit is worth more to her than the day of the next question.
+    say(draft, 'talk.visit');
+    return;
+  }
+  const days = Math.round((Date.parse(world.calendar.day(at)) - Date.parse(day)) / 86_400_000);
   say(draft, 'feedback.next', { count: days });
 }
 

@@ -28,6 +28,7 @@ const fieldSchema = z
       .boolean()
       .optional()
       .describe('may be skipped with 0; not asked again when a text leaves it out'),
+    needs: fieldName.optional().describe('asked only when that field of the same step was not skipped'),
     unsure: z.boolean().optional().describe('yes-no: "I cannot tell" is an answer of its own'),
   })
   .describe('One answer of a step');

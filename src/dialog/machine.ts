@@ -43,7 +43,10 @@ export function runKey(flow: Flow): keyof DialogContext {
 
 /** The answer keys of a step that still wait for an answer. */
 export function missingFields(step: Step, run: Run): readonly Field[] {
-  return (step.ask ?? []).filter((f) => !(answerKey(step, f.field, run.baby) in run.answers));
+  const answer = (field: string) => run.answers[answerKey(step, field, run.baby)];
+  return (step.ask ?? []).filter(
+    (f) => answer(f.field) === undefined && (f.needs === undefined || answer(f.needs) !== null),
+  );
 }
 
 type Args = { context: DialogContext; event: DialogEvent };

@@ -43,7 +43,8 @@ function rang(draft: Draft): void {
     channel: 'call',
     says: [],
     purpose: 'reply',
-    notBefore: world.now,
+    // Her phone is still busy with its own ring.
+    notBefore: world.now + 4_000,
     sendBefore: world.now + 30 * 60_000,
   });
 }

@@ -21,7 +21,6 @@ export interface Wording {
     channel: Channel,
   ): string;
   has(key: string, language: string): boolean;
-  readonly keys: ReadonlyMap<string, readonly string[]>;
 }
 
 type Tree = { readonly [name: string]: string | Tree };
@@ -48,7 +47,8 @@ export function openWording(files: readonly LanguageFile[]): Wording {
   void instance.init({
     resources,
     lng: files[0]?.language ?? 'en',
-    fallbackLng: false,
+    // A text that is missing all the same is said in the first language: odd words beat a lost answer.
+    fallbackLng: files[0]?.language ?? 'en',
     ns: ['text', 'voice'],
     defaultNS: 'text',
     keySeparator: false,
@@ -57,10 +57,9 @@ export function openWording(files: readonly LanguageFile[]): Wording {
     showSupportNotice: false,
     interpolation: { escapeValue: false, skipOnVariables: true },
   } as Parameters<i18n['init']>[0]);
+  const known = new Map([...keys].map(([language, names]) => [language, new Set(names)]));
   return {
-    keys,
-    has: (key, language) =>
-      instance.exists(key, { lng: language }) || instance.exists(key, { lng: language, count: 1 }),
+    has: (key, language) => known.get(language)?.has(key) ?? false,
     say: (key, values, language, channel) => {
       const said = instance.t(key, { ...values, lng: language, ns: channel });
       if (said === key) throw new ContentError([`locales/${language}/messages.yaml: no text named "${key}"`]);

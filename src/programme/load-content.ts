@@ -13,6 +13,7 @@ import { type AnswerWords, compileAnswerWords } from '../language/answers/index.
 import { compileCommandWords } from '../language/command-words.ts';
 import { compileDanger, type DangerPhrases } from '../language/danger/index.ts';
 import { type LanguageFile, openWording } from '../language/wording.ts';
+import { checkKeys } from './check/wording-keys.ts';
 import { nearestName } from './nearest-name.ts';
 
 /** The folder that holds `flows/` and `locales/`: the project's own, wherever it was built or copied to. */
@@ -38,9 +39,13 @@ export interface LanguageInfo extends z.infer<typeof languageSchema> {
 export function loadContent(root: string = contentRoot): Content {
   const flows = loadFlows(root);
   const languages = loadLanguages(root).map((l) => l.code);
+  const messages = localeFiles(root, 'messages.yaml');
+  const lacking = checkKeys(messages, flows).map((f) => f.text);
+  // Found at the start, or a mother's answer would be lost at the moment when the text is needed.
+  if (lacking.length > 0) throw new ContentError(lacking);
   return {
     dialogs: openDialogs(flows),
-    wording: openWording(localeFiles(root, 'messages.yaml')),
+    wording: openWording(messages),
     answerWords: loadAnswerWords(root),
     dangerPhrases: loadDangerPhrases(root),
     commandWords: compileCommandWords(localeFiles(root, 'commands.yaml')),
@@ -66,7 +71,7 @@ export function loadLanguages(root: string = contentRoot): readonly LanguageInfo
 }
 
 /** The file of that name in each language's folder that has it and is a language of its own (`language.yaml`). */
-function localeFiles(root: string, name: string): readonly LanguageFile[] {
+export function localeFiles(root: string, name: string): readonly LanguageFile[] {
   const folder = join(root, 'locales');
   const codes = readdirSync(folder).sort(
     (a, b) => Number(b === 'en') - Number(a === 'en') || a.localeCompare(b),

@@ -1,0 +1,92 @@
+import { assessAdviceCodes } from '../../care/assess.ts';
+import { goodCodes, reasonCodes } from '../../care/feeding-adequacy.ts';
+import { growthGoodCodes, growthReasonCodes } from '../../care/growth.ts';
+import { moodReasonCodes } from '../../care/mood.ts';
+import { babySignCodes, motherSignCodes } from '../../care/signs.ts';
+import { trendReasonCodes } from '../../care/trend.ts';
+import type { Flow } from '../../dialog/flow.ts';
+import { outcomes } from '../../dialog/line.ts';
+import type { LanguageFile } from '../../language/wording.ts';
+import { type Finding, problem } from './finding.ts';
+import { type Leaf, leavesOf } from './leaves.ts';
+
+/** Every text that the flows, the care rules and the alerts can ask for by a name that is made from parts. */
+export function neededKeys(flows: readonly Flow[]): readonly string[] {
+  const manners = ['ask', 'simple', 'example'] as const;
+  const asked = flows.flatMap((flow) =>
+    flow.steps.flatMap((step) =>
+      step.ask === undefined
+        ? (step.say ?? [])
+        : manners.flatMap((m) => [
+            `ask.${flow.flow}.${step.id}.${m}`,
+            ...(step.ask ?? []).map((f) => `field.${f.field}.${m}`),
+          ]),
+    ),
+  );
+  const signs = [...babySignCodes.map((c) => `baby.${c}`), ...motherSignCodes.map((c) => `mother.${c}`)];
+  const reasons = [...reasonCodes, ...growthReasonCodes, ...moodReasonCodes, ...trendReasonCodes];
+  const tiers = ['A', 'B', 'C'].flatMap((t) => [`alert.text.${t}`, `alert.text.${t}-unconfirmed`]);
+  const spoken = growthReasonCodes.filter((c) => c !== 'small-or-early' && c !== 'age-corrected');
+  return [
+    ...asked,
+    ...signs.flatMap((s) => [`sign.${s}`, `safety.${s}`]),
+    ...[...reasons, 'worry', 'asked-for-person', 'said-not-now', 'danger-by-key'].map((c) => `reason.${c}`),
+    ...[...goodCodes, ...growthGoodCodes].map((c) => `feedback.good.${c}`),
+    ...assessAdviceCodes.map((c) => `feedback.advice.${c}`),
+    ...[...spoken, ...growthGoodCodes, 'noted'].map((c) => `growth.${c}`),
+    ...outcomes.map((o) => `outcome.${o}`),
+    ...tiers,
+  ];
+}
+
+/** Every language has every text, with the same things to fill in; nothing is there that the first language lacks. */
+export function checkKeys(files: readonly LanguageFile[], flows: readonly Flow[]): readonly Finding[] {
+  const [first, ...others] = files;
+  if (first === undefined) return [problem('locales/: no language has a messages.yaml')];
+  const reference = leavesOf(first);
+  const missing = [...new Set(neededKeys(flows))].filter(
+    (k) => !reference.has(k) && !reference.has(`${k}_other`),
+  );
+  return [
+    ...missing.map((k) => problem(`${first.file}: no text named "${k}", which a flow or a rule needs`)),
+    ...others.flatMap((file) => compare(reference, file, first.file)),
+  ];
+}
+
+function compare(
+  reference: ReadonlyMap<string, Leaf>,
+  file: LanguageFile,
+  firstFile: string,
+): readonly Finding[] {
+  const own = leavesOf(file);
+  const found: Finding[] = [];
+  for (const [key, leaf] of reference) {
+    const mine = own.get(key);
+    const plural = /_(zero|one|two|few|many|other)$/u.exec(key);
+    if (mine === undefined) {
+      if (plural === null || plural[1] === 'other') found.push(problem(`${file.file}: "${key}" is missing`));
+      continue;
+    }
+    for (const channel of ['text', 'voice'] as const) {
+      const want = slotsOf(leaf[channel] ?? leaf.text);
+      const have = slotsOf(mine[channel] ?? mine.text);
+      if (want !== have) {
+        found.push(
+          problem(
+            `${file.file}: "${key}" (${channel}) fills in ${have || 'nothing'}; ${firstFile} fills in ${want || 'nothing'}`,
+          ),
+        );
+      }
+    }
+  }
+  for (const key of own.keys()) {
+    if (!reference.has(key) && !/_(zero|two|few|many)$/u.test(key)) {
+      found.push(problem(`${file.file}: "${key}" is not in ${firstFile}; nothing will ever say it`));
+    }
+  }
+  return found;
+}
+
+function slotsOf(text: string): string {
+  return [...new Set([...text.matchAll(/\{\{\s*(\w+)\s*\}\}/gu)].map((m) => m[1] ?? ''))].sort().join(', ');
+}
