@@ -1,6 +1,11 @@
+import { heavyFold, lightFold } from './fold.ts';
+
 /** One piece of a text: a run of digits, a word, or one mark. `at` and `end` are places in the normalised text. */
 export interface Token {
   readonly text: string;
+  /** `text` in the folded spellings by which words are also found; the same as `text` for digits and marks. */
+  readonly light: string;
+  readonly heavy: string;
   readonly kind: 'digits' | 'word' | 'mark';
   /** True when nothing, not even a space, stands between this and the piece before. */
   readonly glued: boolean;
@@ -33,7 +38,7 @@ export function normalise(text: string): string {
     .normalize('NFKC')
     .toLowerCase()
     .normalize('NFD')
-    .replace(/[\u0300-\u036f\u093c\u200b-\u200f\u2060\ufe0e\ufe0f\ufeff]|[\u{1f3fb}-\u{1f3ff}]/gu, '')
+    .replace(/[\u0300-\u036f\u093c\u0970\u200b-\u200f\u2060\ufe0e\ufe0f\ufeff]|[\u{1f3fb}-\u{1f3ff}]/gu, '')
     .normalize('NFC')
     .replace(/\u093c/gu, '')
     .replace(/\u0901/gu, '\u0902')
@@ -47,12 +52,33 @@ export function normalise(text: string): string {
 /** The pieces of a normalised text, in order. Spaces are not pieces; a line end is a mark. */
 export function tokenise(normalised: string): readonly Token[] {
   const tokens: Token[] = [];
+  // Words repeat in a text, and folding costs more than all else.
+  const folds = new Map<string, readonly [light: string, heavy: string]>();
   let end = -1;
   for (const match of normalised.matchAll(/\d+|[\p{L}\p{M}]+|\n|[^\s]/gu)) {
     const text = match[0];
     const kind = /^\d/u.test(text) ? 'digits' : /^[\p{L}\p{M}]/u.test(text) ? 'word' : 'mark';
-    tokens.push({ text, kind, glued: match.index === end, at: match.index, end: match.index + text.length });
+    const known = kind === 'word' ? folds.get(text) : ([text, text] as const);
+    const [light, heavy] = known ?? [lightFold(text), heavyFold(text)];
+    if (known === undefined) folds.set(text, [light, heavy]);
+    tokens.push({
+      text,
+      light,
+      heavy,
+      kind,
+      glued: match.index === end,
+      at: match.index,
+      end: match.index + text.length,
+    });
     end = match.index + text.length;
   }
   return tokens;
 }
+
+/** A token with another word in its place. */
+export const respelt = (token: Token, text: string): Token => ({
+  ...token,
+  text,
+  light: lightFold(text),
+  heavy: heavyFold(text),
+});

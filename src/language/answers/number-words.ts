@@ -1,5 +1,5 @@
 import type { AnswerWords } from '../answer-words.ts';
-import type { Token } from './normalise.ts';
+import { respelt, type Token } from './normalise.ts';
 
 /** A number as written at one place of a text. */
 export interface WrittenNumber {
@@ -27,7 +27,7 @@ export function splitJoinedWords(tokens: readonly Token[], words: AnswerWords): 
     const parts = token.kind === 'word' ? words.joined.get(token.text) : undefined;
     return parts === undefined
       ? [token]
-      : parts.map((text, i) => ({ ...token, text, glued: i > 0 || token.glued }));
+      : parts.map((text, i) => ({ ...respelt(token, text), glued: i > 0 || token.glued }));
   });
 }
 

@@ -180,7 +180,9 @@ export function readFields(
   const labels = labelsIn(tokenise(plain), fields);
   if (labels.length > 0) {
     const labelled = byLabel(plain, labels, fields, words, context);
-    if (Object.values(labelled.readings).some((reading) => reading.kind !== 'unclear')) return labelled;
+    // Labels whose words were only part of a sentence ('feeds' in 'he feeds 9 times 6 wet') leave it to the order.
+    const told = Object.values(labelled.readings).some((reading) => reading.kind !== 'unclear');
+    if (told || new Set(labels.map((label) => label.field)).size < labels.length) return labelled;
   }
   return inOrder(plain, fields, words, context) ?? { readings: { [first.field]: unclear }, rest: text };
 }
