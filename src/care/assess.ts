@@ -120,7 +120,7 @@ function feedsPoorly(feeding: FeedingAssessment): boolean {
 }
 
 function togetherReason(tier: Tier, found: readonly Reason[]): Reason {
-  const count = found.filter((reason) => reason.tier !== 'none').length;
+  const count = found.filter((reason) => reason.tier !== 'none' && !remarks.includes(reason.code)).length;
   return { code: 'concerns-together', tier, values: { count }, source: 'common practice, no source' };
 }
 

@@ -1,5 +1,5 @@
 import { expectedGrams } from './expected-weight.ts';
-import { type DoubtfulWhy, plausibleGrams, plausibleWeight } from './plausible-weight.ts';
+import { type DoubtfulWhy, plausibleGrams, plausibleWeight, type WeightVerdict } from './plausible-weight.ts';
 import { type GrowthAnswers, inOrder, type Weighing } from './weighings.ts';
 
 /** A weighing that was left out, and why. The birth weight may be one, with day 0. */
@@ -16,6 +16,17 @@ export interface UsableWeights {
   readonly doubtful: readonly DoubtfulWeighing[];
 }
 
+/**
+ * Whether a weight just told can stand beside all that is known of the baby, for asking her again at once.
+ * Source: common practice, no source.
+ */
+export function verdictOnNewWeight(weight: Weighing, known: GrowthAnswers): WeightVerdict {
+  const { weights, birthWeightGrams } = usableWeights(known);
+  const birth = birthWeightGrams === undefined ? undefined : { day: 0, g: birthWeightGrams };
+  const before = weights.findLast((other) => other.day < weight.day) ?? birth;
+  return plausibleWeight(weight, before, known);
+}
+
 interface Link {
   readonly at: Weighing;
   readonly birth: boolean;
@@ -26,7 +37,8 @@ interface Link {
 /**
  * Parts the weights that agree with one another from those that do not: the longest run in which each follows from the one
  * before it, of equal runs the one that ends first. The birth weight stands unless two or more weights that agree speak against it. What is left out is named,
- * never dropped in silence. Weights dated after today are left out. A weight of day 0 serves as birth weight when none is told.
+ * never dropped in silence. A weight dated more than a day after today is left out (one day is the count from 0 against the count
+ * from 1). A weight of day 0 serves as birth weight when none is told.
  * Source: common practice, no source.
  */
 export function usableWeights(answers: GrowthAnswers): UsableWeights {
@@ -34,7 +46,7 @@ export function usableWeights(answers: GrowthAnswers): UsableWeights {
   const toldBirth = answers.birthWeightGrams ?? ordered.find((weight) => weight.day === 0)?.g;
   const birth: Weighing | undefined = toldBirth === undefined ? undefined : { day: 0, g: toldBirth };
   const after = ordered.filter((weight) => weight.day > 0);
-  const inTime = after.filter((weight) => weight.day <= answers.ageDays);
+  const inTime = after.filter((weight) => !isAfterToday(weight, answers));
   const chain = longestChain(birth, inTime, answers);
   const kept = new Set(chain.map((link) => link.at));
   const doubtful: DoubtfulWeighing[] = after
@@ -46,6 +58,10 @@ export function usableWeights(answers: GrowthAnswers): UsableWeights {
     weights: chain.filter((link) => !link.birth).map((link) => link.at),
     doubtful,
   };
+}
+
+function isAfterToday({ day }: Weighing, { ageDays }: GrowthAnswers): boolean {
+  return day > ageDays + 1;
 }
 
 function inBounds({ g }: Weighing): boolean {
@@ -103,7 +119,7 @@ function doubt(
   chain: readonly Link[],
   answers: GrowthAnswers,
 ): DoubtfulWeighing {
-  if (weight.day > answers.ageDays) return { ...weight, birth, why: 'after-today' };
+  if (isAfterToday(weight, answers)) return { ...weight, birth, why: 'after-today' };
   const near = [...chain].reverse().find((link) => link.at.day <= weight.day) ?? chain[0];
   const verdict = plausibleWeight(weight, near?.at, answers);
   if (verdict.kind === 'plausible') {

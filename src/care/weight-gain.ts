@@ -44,7 +44,7 @@ export function latestGain(weights: readonly Weighing[]): Gain | undefined {
 /**
  * What the gains that end with the last weight say. Day 5 to 28: under 20 g/day C, under 15 B. Later: under P5 of the WHO
  * increments C; twice in a row, or once with z below -2, B; after 6 months, with no loss, once alone is no reason. A loss
- * between two weights from day 7 to 28 is B. Each must hold with 100 g given in the baby's favour, and the latest 7 days
+ * between two weights from day 7 to 6 months is B. Each must hold with 100 g given in the baby's favour, and the latest 7 days
  * or more must point the same way as measured. Bands by corrected age for babies born early.
  * Source: day 5 to 28: common practice; later: WHO growth velocity, 2009.
  */
@@ -133,7 +133,7 @@ function usualGramsPerDay(gain: Gain, whose: WhoseGain): number | undefined {
 
 function fallingReason(weights: readonly Weighing[]): Reason<'weight-falling'> | undefined {
   const to = weights.at(-1);
-  if (to === undefined || to.day > 28) return undefined;
+  if (to === undefined || to.day >= 6 * daysInMonth) return undefined;
   const from = weights.findLast(
     (weight) => weight.day >= 7 && to.day - weight.day >= gainDaysLeast && weight.g - to.g > scaleNoiseGrams,
   );

@@ -7,7 +7,15 @@ const count = z.number().min(0).max(60);
 const told = z.union([count, z.object({ min: count, max: count })], {
   error: 'expected a number from 0 to 60, or {min, max}',
 });
-const sexes = { girl: 'girl', female: 'girl', f: 'girl', boy: 'boy', male: 'boy', m: 'boy' } as const;
+const sexes = {
+  girl: 'girl',
+  female: 'girl',
+  f: 'girl',
+  boy: 'boy',
+  male: 'boy',
+  m: 'boy',
+  unknown: null,
+} as const;
 
 /**
  * One case as a line of JSON. Null is the same as absent, but for feeds, wet nappies and stools: null there says that it was
@@ -19,7 +27,7 @@ const caseLine = z.object({
   sex: z
     .string()
     .transform((text) => text.toLowerCase())
-    .pipe(z.enum(['girl', 'boy', 'female', 'male', 'f', 'm']))
+    .pipe(z.enum(['girl', 'boy', 'female', 'male', 'f', 'm', 'unknown']))
     .nullish(),
   birth_weight_g: z.number().positive().nullish(),
   gestation_weeks: z.number().min(20).max(45).nullish(),
