@@ -28,15 +28,16 @@ export type NamesReader = (text: string) => NamesReading;
 
 const words = (list: string): ReadonlySet<string> => new Set(list.split(' ').map(soundKey));
 
-const NOT_BEFORE = words('no without bina बिना na nor');
+const NOT_BEFORE = words('no not without except bina बिना na nor');
 const NOT_AFTER = words(
-  'nahi nahin nhi nai nahee not nako naahi nahiye khatam khatm sampla sample sampli finished over नहीं नही नाही नको खत्म संपले संपला संपली',
+  'nahi nahin nhi nai nahee nako naahi nahiye chhod chod alawa siva sivay chhodkar sodun khatam khatm sampla sample sampli finished over नहीं नही नाही नको खत्म संपले संपला संपली',
 );
+const IS = words('hai he hain h ahe aahe aahet है हैं आहे आहेत');
 const LINKS = words('aur and or ya va ani or और या आणि व किंवा kinva evam n');
 const FILLERS = words(
   `hai he hain ho tha the thi aur and or ya va ani n bhi also sirf only bas thoda thodi thode little some few kuch kuchh ek do teen char half
   aadha pav kilo kg gram packet ghar me mein main mere mera meri paas pas ke ka ki ko i have we got my house home kitchen rasoi there is are
-  in the a of with baki bacha rakha rakhi aahe ahe aahet ahet majhya kade gharat mazya just left over aaj today kal please ji didi tai bhabhi
+  in the a of with katori vati wala wali lal mujhe mala ghar pani paani gilas pav baki bacha rakha rakhi aahe ahe aahet ahet majhya kade gharat mazya just left over aaj today kal please ji didi tai bhabhi
   है हैं हो और या भी थोड़ा थोड़ी थोड़े कुछ एक दो तीन चार घर में मेरे मेरा पास के का की को बस सिर्फ आज दीदी आहे आहेत आणि व थोडे थोडी थोडा
   माझ्या कडे माझ्याकडे घरात काही फक्त एक दोन ताई pan par lekin but पण लेकिन पर sab sabzi sabji सब्जी bhaji भाजी what can cook make kya
   banau banaun banana पकाऊं क्या बनाऊं काय करू kay karu only ताज़ा taza fresh`,
@@ -75,6 +76,13 @@ export function openNames(languages: readonly NamesOfLanguage[]): NamesReader {
         continue;
       }
       const word = spoken[at]?.word ?? '';
+      const glued = word.length > 7 && word.length < 33 ? splitGlued(word, index) : null;
+      if (glued !== null) {
+        for (const id of glued)
+          found.push({ thing: { id, words: word, sure: false, negated: false }, at, to: at + 1 });
+        at++;
+        continue;
+      }
       const key = soundKey(word);
       if (!FILLERS.has(key) && !NOT_BEFORE.has(key) && !NOT_AFTER.has(key) && key.length > 2)
         unread.push(word);
@@ -133,6 +141,23 @@ function readAt(tokens: readonly Word[], at: number, index: NameIndex): ReadName
   return null;
 }
 
+/** Names written without spaces between them: 'palakbesan'. Null when it does not come out even. */
+function splitGlued(word: string, index: NameIndex): readonly string[] | null {
+  const endsAt: (readonly string[] | null)[] = [[]];
+  for (let to = 1; to <= word.length; to++) {
+    endsAt[to] = null;
+    for (let from = Math.max(0, to - 12); from <= to - 3; from++) {
+      const before = endsAt[from];
+      const id = index.written.get(word.slice(from, to));
+      if (before !== null && before !== undefined && id !== undefined) {
+        endsAt[to] = [...before, id];
+        break;
+      }
+    }
+  }
+  return endsAt[word.length] ?? null;
+}
+
 function negate(
   found: readonly { thing: NamedThing; at: number; to: number }[],
   tokens: readonly Word[],
@@ -151,12 +176,16 @@ function negate(
       (place) => tokens[place]?.breakBefore === 0 && NOT_AFTER.has(keyAt(place)),
     );
     if (!refused) return;
+    // "doodh dahi nahi hai" is about both; "palak besan anda nahi" only about the last; "aur" always joins.
+    const ofWholeRun = IS.has(keyAt(to + 1)) && NOT_AFTER.has(keyAt(to));
     for (let back = which; back >= 0; back--) {
       negated.add(back);
       const here = found[back];
       const earlier = found[back - 1];
       if (here === undefined || earlier === undefined) break;
-      if (here.at !== earlier.to + 1 || !LINKS.has(keyAt(earlier.to))) break;
+      const linked = here.at === earlier.to + 1 && LINKS.has(keyAt(earlier.to));
+      const inRun = ofWholeRun && here.at === earlier.to && tokens[here.at]?.breakBefore === 0;
+      if (!linked && !inRun) break;
     }
   });
   return found.map(({ thing }, which) => (negated.has(which) ? { ...thing, negated: true } : thing));
@@ -180,10 +209,15 @@ function indexOf(languages: readonly NamesOfLanguage[]): NameIndex {
           if (taken !== id) clashes.push(`${entry.language}: "${name.trim()}" is ${taken} and ${id}`);
           written.set(letters, taken);
           if (!exact.has(key)) exact.set(key, id);
-          const bare = consonantKey(key);
-          const other = bones.get(bare);
-          if (other === undefined) bones.set(bare, id);
-          else if (other !== id) bones.set(bare, null);
+          // The sound key drops a last n, which a mother who leaves out vowels still types.
+          for (const bare of new Set([
+            consonantKey(key),
+            letters.endsWith('n') ? `${consonantKey(key)}n` : '',
+          ])) {
+            const other = bones.get(bare);
+            if (other === undefined) bones.set(bare, id);
+            else if (other !== id) bones.set(bare, null);
+          }
         }
       }
     }
