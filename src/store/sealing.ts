@@ -23,7 +23,7 @@ export interface Sealer {
 const asItIs = 1;
 const deflated = 2;
 /** A line's state shrinks to a fifth, which costs less than writing it in full. Short texts gain too little. */
-const deflateFromBytes = 512;
+const deflateFromBytes = 1_024;
 const deflateSettings = { level: 3, memLevel: 5, windowBits: 13 } as const;
 const nonceBytes = 12;
 const tagBytes = 16;

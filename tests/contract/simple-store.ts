@@ -58,11 +58,16 @@ export class SimpleStore {
     return { kind: 'committed', version: version + 1 };
   }
 
-  takeDueLines(now: number, limit: number, leaseMs: number): readonly LineId[] {
+  dueLines(now: number): readonly LineId[] {
     const due = [...this.lines].filter(([, l]) => l.dueAt !== null && l.dueAt <= now && l.leaseUntil <= now);
-    due.sort((a, b) => (a[1].dueAt ?? 0) - (b[1].dueAt ?? 0) || (a[0] < b[0] ? -1 : 1));
-    for (const [, l] of due.slice(0, limit)) l.leaseUntil = now + leaseMs;
-    return due.slice(0, limit).map(([id]) => id);
+    return due.toSorted((a, b) => (a[1].dueAt ?? 0) - (b[1].dueAt ?? 0)).map(([id]) => id);
+  }
+
+  holdLines(taken: readonly LineId[], leaseUntil: number): void {
+    for (const id of taken) {
+      const kept = this.lines.get(id);
+      if (kept) kept.leaseUntil = leaseUntil;
+    }
   }
 
   /** Everything that may be taken at `now`, in the order of taking; equals in priority and time in the order of writing. */

@@ -7,7 +7,7 @@ import type { LineId } from '../../dialog/line.ts';
  */
 export function dueLines(db: Database) {
   const ready = db.prepare<[number, number, number], { line_id: LineId }>(
-    `SELECT line_id FROM line INDEXED BY line_due WHERE due_at <= ? AND lease_until <= ? ORDER BY due_at, line_id LIMIT ?`,
+    `SELECT line_id FROM line INDEXED BY line_due WHERE due_at <= ? AND lease_until <= ? ORDER BY due_at, no LIMIT ?`,
   );
   const hold = db.prepare<[number, string]>('UPDATE line SET lease_until = ? WHERE line_id = ?');
   const waiting = db.prepare<[number], { count: number; oldest: number | null }>(

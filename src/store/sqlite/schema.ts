@@ -18,7 +18,7 @@ const migrations: readonly string[] = [
     lease_until INTEGER NOT NULL DEFAULT 0,
     state BLOB NOT NULL
   );
-  CREATE INDEX line_due ON line (due_at, line_id, lease_until) WHERE due_at IS NOT NULL;
+  CREATE INDEX line_due ON line (due_at) WHERE due_at IS NOT NULL;
 
   CREATE TABLE inbound (
     no INTEGER NOT NULL,

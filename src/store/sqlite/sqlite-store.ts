@@ -20,8 +20,12 @@ export interface SqliteOptions {
   readonly walAutocheckpoint?: number;
 }
 
-/** Each commit forgets more than it adds, so that the file does not grow with what is no longer needed. */
-const forgottenPerCommit = 4;
+/** In commits. Each time more is forgotten than was added, so that the file does not grow with what is no longer needed. */
+const forgetEvery = 50;
+const forgottenAtOnce = 4 * forgetEvery;
+
+/** Pages kept in memory, in KiB: the upper parts of every index of a million lines. */
+const cacheKiB = 65_536;
 
 /** How long another process may keep the file locked before a call fails. Longer than any batch, shorter than a webhook. */
 const busyTimeoutMs = 1_000;
@@ -40,6 +44,13 @@ export function openSqliteStore(options: SqliteOptions): Store {
   const lines = lineTable(db, sealer, { alerts, journal, outbox });
   const due = dueLines(db);
 
+  let commits = 0;
+
+  function forget(now: number): void {
+    lines.forgetReplies(now - keepFor.replyMs, forgottenAtOnce);
+    outbox.forgetSettled(now - keepFor.settledMessageMs, forgottenAtOnce);
+  }
+
   /** Reads see what is durable and nothing else: a batch begins and ends within one step of the event loop. */
   async function read<T>(work: () => T): Promise<T> {
     try {
@@ -56,13 +67,11 @@ export function openSqliteStore(options: SqliteOptions): Store {
   return {
     load: (lineId) => read(() => lines.load(lineId)),
     commit: async (change) => {
-      const keptAt = Date.now();
-      const work = lines.commit(change, keptAt);
+      const now = Date.now();
+      const work = lines.commit(change, now);
       return write(() => {
-        const outcome = work();
-        lines.forgetReplies(keptAt - keepFor.replyMs, forgottenPerCommit);
-        outbox.forgetSettled(keptAt - keepFor.settledMessageMs, forgottenPerCommit);
-        return outcome;
+        if (++commits % forgetEvery === 0) forget(now);
+        return work();
       });
     },
     replyTo: (inboundId, lineId) => read(() => lines.replyTo(inboundId, lineId)),
@@ -100,6 +109,7 @@ function opened(file: string, walAutocheckpoint: number): Database.Database {
     const db = new Database(file, { timeout: busyTimeoutMs });
     db.pragma('journal_mode = WAL');
     db.pragma('synchronous = FULL');
+    db.pragma(`cache_size = -${cacheKiB}`);
     db.pragma(`wal_autocheckpoint = ${walAutocheckpoint}`);
     migrate(db);
     return db;
