@@ -67,6 +67,29 @@ export const readerSlots = [
 ] as const;
 export type ReaderSlot = (typeof readerSlots)[number];
 
+/** Slots that can only hide or weaken a sign, never tell of one. */
+const contextSlots: ReadonlySet<string> = new Set<ReaderSlot>([
+  'over',
+  'other-person',
+  'suppose',
+  'asking',
+  'story',
+  'was',
+  'fine',
+  'own-fine',
+  'long-ago',
+  'well-now',
+  'but',
+  'be',
+  'not-really',
+  'list-and',
+  'mild',
+  'weight',
+  'persist',
+  'mend',
+  'again',
+]);
+
 /** All languages' danger phrases, prepared once for `readDanger`. */
 export interface DangerPhrases {
   readonly vocabulary: Vocabulary;
@@ -76,6 +99,8 @@ export interface DangerPhrases {
   readonly harmless: ReadonlyMap<number, readonly (readonly (readonly number[])[])[]>;
   /** Slots that stand with a "not" in some phrase ("not feeding"): a "not" before them is not about what follows. */
   readonly takesNot: ReadonlySet<number>;
+  /** The name of each slot, by its number, for reports on the phrase lists. */
+  readonly names: readonly string[];
 }
 
 class Compiler {
@@ -188,7 +213,7 @@ export const compileDanger = (
     for (const [name, sayings] of Object.entries(content.words)) {
       work.filled.add(name);
       for (const saying of sayings)
-        if (!work.vocabulary.add(work.slot(name), String(saying), english))
+        if (!work.vocabulary.add(work.slot(name), String(saying), english, contextSlots.has(name)))
           work.problems.push(`${file}, words.${name}: "${String(saying)}" has no words`);
     }
     for (const line of content.plain) work.vocabulary.addPlain(line);
@@ -219,5 +244,6 @@ export const compileDanger = (
     phrases: work.phrases,
     harmless: work.harmless,
     takesNot: work.takesNot,
+    names: [...work.slots.keys()],
   };
 };

@@ -41,7 +41,7 @@ export const negations = (
 
   const undo = (list: readonly PhraseMatch[], not: number): void => {
     for (const match of list)
-      for (const other of matches) if (other.from < match.to && match.from < other.to) undone.add(other);
+      for (const other of matches) if (sharesWords(match, other)) undone.add(other);
     spent.add(not);
   };
   const namedBefore = (not: number): boolean =>
@@ -72,7 +72,7 @@ export const negations = (
       spent.add(not);
       return;
     }
-    const inside = matches.filter((match) => match.from < not && not < match.to);
+    const inside = matches.filter((match) => match.from < not && not < match.to && beside(match, not, english));
     if (inside.length > 0) {
       undo(inside, not);
       return;
@@ -129,6 +129,20 @@ export const negations = (
     }
   });
   return { spent, undone };
+
+  /** A "not" between the words of a phrase denies it only right beside one: "breathing is not fast". */
+  function beside(match: PhraseMatch, not: number, english: boolean): boolean {
+    if (!english) return match.spans.some((span) => span.to === not) && !takesNot(not + 1);
+    return match.spans.some((span) => span.from > not && span.from <= not + 2) && !takesNot(not + 1);
+  }
+
+  function sharesWords(one: PhraseMatch, other: PhraseMatch): boolean {
+    return one.spans.some((a) => other.spans.some((b) => a.from < b.to && b.from < a.to && !isWho(a.from)));
+  }
+
+  function isWho(at: number): boolean {
+    return is(at, 'baby') || is(at, 'mother');
+  }
 
   function sameSentence(from: number, to: number): boolean {
     for (let at = from; at <= to; at++) if (breakAt(at) === 2) return false;

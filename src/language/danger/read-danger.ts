@@ -18,7 +18,13 @@ const SLOW_BREATHS = 30;
 const SURELY_FAST_BREATHS = 50;
 
 /** Signs of somebody else that are no emergency of this line: an elder's swollen leg. */
-const minor: readonly string[] = ['leg-swelling', 'foul-discharge', 'wound', 'breast-red-fever', 'pale-stools'];
+const minor: readonly string[] = [
+  'leg-swelling',
+  'foul-discharge',
+  'wound',
+  'breast-red-fever',
+  'pale-stools',
+];
 const isMinor = (meaning: SignMeaning): boolean => minor.includes(meaning.mother ?? meaning.baby ?? '');
 
 /**
@@ -87,7 +93,7 @@ class FoundSigns {
     };
     const told = whoseSign(this.#read, this.#phrases, match.from, match.to);
     const whose = meaning.whoever && told !== 'other' ? meaning.unknown : told;
-    if (whose === 'other' && (this.#has('own-fine') || isMinor(meaning))) return;
+    if (whose === 'other' && (this.#has('own-fine') || this.#has('long-ago') || isMinor(meaning))) return;
     let sure = sureFor === 'yes' && whose !== 'other' && !phrase.unsure;
     const who = whose === 'other' || whose === 'unknown' || whose === 'both' ? meaning.unknown : whose;
     const { baby, mother } = meaning;

@@ -120,12 +120,12 @@ export const consonantKey = (key: string): string => key.slice(0, 1) + key.slice
 const ENDINGS =
   /(?:rahi|raha|ita|iti|tui|tai|ata|ati|atu|acia|aca|aci|ala|ali|alu|ila|ili|anca|anci|ana|ani|asati|madi|var|tun|sati|kar|cia|ta|ti|tu|na|ni|nu|la|li|lu|ca|ci|vi|va|in|un|ia|iu|c|t|i|a|u)$/u;
 
-/** A sound key without one or two of the endings that Hindi and Marathi words take: "pitac" is "pi", kept to 3 letters. */
+/** A sound key without one or two of the endings that Hindi and Marathi words take: "pitac" is "pita", kept to 4 letters. */
 export const soundStem = (key: string): string => {
   let stem = key;
   for (let times = 0; times < 2; times++) {
     const shorter = stem.replace(ENDINGS, '');
-    if (shorter.length < 3) break;
+    if (shorter.length < 4) break;
     stem = shorter;
   }
   return stem;

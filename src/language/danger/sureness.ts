@@ -70,7 +70,12 @@ const isOver = (
 ): Sureness => {
   const notNear = (at: number): boolean => {
     for (let next = at - 3; next <= at + 3; next++)
-      if (next >= match.to - 1 && (is(next, 'not') || is(next, 'nahi')) && !is(next, 'over') && !is(at, 'well-now'))
+      if (
+        next >= match.to - 1 &&
+        (is(next, 'not') || is(next, 'nahi')) &&
+        !is(next, 'over') &&
+        !is(at, 'well-now')
+      )
         return true;
     return false;
   };
@@ -87,7 +92,12 @@ const isOver = (
   for (let at = match.to; at < read.tokens.length && at < match.to + 14; at++) {
     if (read.tokens[at]?.breakBefore === 2) sentences++;
     if (sentences > 1 || is(at, 'mother') || is(at, 'again')) return 'yes';
-    if (others.some((other) => other.from === at && !read.tokens.slice(at, other.to).every((_, i) => is(at + i, 'well-now'))))
+    if (
+      others.some(
+        (other) =>
+          other.from === at && !read.tokens.slice(at, other.to).every((_, i) => is(at + i, 'well-now')),
+      )
+    )
       return 'yes';
     if (is(at, 'well-now')) return sentences === 0 || past ? 'no' : 'maybe';
   }

@@ -26,14 +26,23 @@ export interface Vocabulary {
 export class VocabularyBuilder {
   readonly #sayings = new Map<string, Saying[]>();
   readonly #words = new Map<string, boolean>();
+  readonly #telling = new Set<string>();
   readonly #plain = new Set<string>();
 
-  /** Adds a saying to a slot. `english` words are not compared by sound. @returns false when it has no words */
-  add(slot: number, saying: string, english: boolean): boolean {
+  /**
+   * Adds a saying to a slot. `english` words are not compared by sound; `context` words (who, when, asked) only when
+   * long, since a wrong guess there hides a sign.
+   *
+   * @returns false when it has no words
+   */
+  add(slot: number, saying: string, english: boolean, context = false): boolean {
     const words = textTokens(saying).tokens.map((token) => token.word);
     const first = words[0];
     if (first === undefined) return false;
-    for (const word of words) this.#words.set(word, english && this.#words.get(word) !== false);
+    for (const word of words) {
+      this.#words.set(word, english && this.#words.get(word) !== false);
+      if (!context) this.#telling.add(word);
+    }
     const list = this.#sayings.get(first);
     if (list === undefined) this.#sayings.set(first, [{ slot, words }]);
     else if (!list.some((one) => one.slot === slot && one.words.join(' ') === words.join(' ')))
@@ -53,13 +62,14 @@ export class VocabularyBuilder {
     for (const [word, english] of this.#words) {
       if (!english) {
         const key = soundKey(word);
-        push(bySound, key, word);
-        if (key.length >= 3) push(byStem, soundStem(key), word);
+        const telling = this.#telling.has(word);
+        if (telling || key.length >= 5) push(bySound, key, word);
+        if (telling && key.length >= 3) push(byStem, soundStem(key), word);
       }
       const bare = consonantKey(english ? word.replace(/e|y/gu, 'i').replace(/o/gu, 'u') : soundKey(word));
       if (bare.length >= 3) push(byConsonants, bare, word);
     }
-    const near: NearWords = compileNearWords(this.#words.keys());
+    const near: NearWords = compileNearWords(this.#telling);
     const plain = this.#plain;
     const words = this.#words;
     const sayings = this.#sayings;
@@ -70,16 +80,21 @@ export class VocabularyBuilder {
         if (english === true) return [{ word: written, likeness: 0 }];
         if (english === undefined && plain.has(written)) return NO_WORDS;
         const alike: KnownWord[] = english === false ? [{ word: written, likeness: 0 }] : [];
-        if (!plain.has(written) && written.length > 2 && (english === undefined || written.length > 4)) {
+        if (
+          !plain.has(written) &&
+          written.length > 2 &&
+          (english === undefined || written.length > 4 || isDevanagari(written))
+        ) {
           for (const word of bySound.get(soundKey(written)) ?? NO_STRINGS)
             if (word !== written) alike.push({ word, likeness: 1 });
         }
-        if (alike.length > 0) return alike;
+        if (english !== undefined && alike.length > 0) return alike;
         const key = soundKey(written);
         if (key.length >= 3 && (key.length >= 4 || isDevanagari(written))) {
-          for (const word of byStem.get(soundStem(key)) ?? NO_STRINGS) alike.push({ word, likeness: 1 });
-          if (alike.length > 0) return alike;
+          for (const word of byStem.get(soundStem(key)) ?? NO_STRINGS)
+            if (!alike.some((one) => one.word === word)) alike.push({ word, likeness: 1 });
         }
+        if (alike.length > 0) return alike;
         if (written.length >= 3 && !isDevanagari(written) && !/[aeiou]/u.test(written.slice(1))) {
           for (const word of byConsonants.get(consonantKey(soundKey(written))) ?? NO_STRINGS)
             if (word.length - written.length <= 5) alike.push({ word, likeness: 2 });
