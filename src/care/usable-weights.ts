@@ -88,10 +88,7 @@ function longestChain(
   for (const at of all.filter(inBounds)) {
     const isBirth = at === birth;
     const alone = isBirth || plausibleWeight(at, undefined, answers).kind === 'plausible';
-    // A birth weight needs two that agree against it: it is counted a little more than one.
-    let best: Link | undefined = alone
-      ? { at, birth: isBirth, count: isBirth ? 1.5 : 1, from: undefined }
-      : undefined;
+    let best: Link | undefined = alone ? { at, birth: isBirth, count: 1, from: undefined } : undefined;
     for (const from of links) {
       if (plausibleWeight(at, from.at, answers).kind !== 'plausible') continue;
       const next: Link = {

@@ -61,6 +61,7 @@ const gain: readonly Case[] = [
   ['146 g in 14 days, a girl', { ...boy(49, 3300, [35, 4400], [49, 4546]), sex: 'girl' }, 'C', 'gain-slow'],
   ['twice in a row', boy(63, 3300, [35, 4400], [49, 4590], [63, 4690]), 'B', 'gain-slow'],
   ['once, after a good one', boy(77, 3300, [49, 4400], [63, 4800], [77, 4850]), 'C', 'gain-slow'],
+  ['slow once, with z below -2', boy(49, 3000, [35, 3350], [49, 3500]), 'B', 'gain-slow'],
   ['101 g lost at two months', boy(65, 3300, [60, 5200], [65, 5099]), 'B', 'weight-falling'],
   ['no gain at 8 months', boy(260, 3300, [230, 8700], [260, 8700]), 'none'],
   ['250 g lost at 8 months', boy(260, 3300, [230, 8700], [260, 8450]), 'C', 'gain-slow'],
@@ -116,6 +117,18 @@ const doubtful: readonly Case[] = [
   ['another child', boy(20, 3200, [15, 3350], [20, 9000]), 'C', 'weight-doubtful'],
   ['dated one day after today', boy(10, 3200, [11, 2880]), 'B', 'weight-loss'],
   ['dated after today', boy(10, 3200, [12, 3300]), 'C', 'weight-doubtful'],
+  [
+    'a digit too few, within the range of babies',
+    boy(60, 3300, [30, 4300], [60, 520]),
+    'C',
+    'weight-doubtful',
+  ],
+  [
+    'birth weight against one weight: the birth weight stands',
+    boy(20, 3200, [20, 5600]),
+    'C',
+    'weight-doubtful',
+  ],
   ['too light to believe, and the last', boy(6, 3200, [6, 2200]), 'A', 'weight-doubtful'],
   [
     'a birth weight that two weights speak against',
