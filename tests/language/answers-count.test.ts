@@ -28,6 +28,8 @@ describe('a count', () => {
 
   it.each([
     ['8-10', 8, 10],
+    ['8 -- 10', 8, 10],
+    ['8~10', 8, 10],
     ['8 – 10', 8, 10],
     ['8 to 10', 8, 10],
     ['between 8 and 10', 8, 10],
@@ -41,17 +43,27 @@ describe('a count', () => {
     expect(told(text, asked.count)).toEqual({ min, max });
   });
 
-  it.each(['none', '0', 'zero', 'शून्य', 'nahi hui', 'ek bhi nahi', 'koi nahi', 'काहीच नाही', 'not once'])(
-    '"%s" is none',
-    (text) => {
-      expect(told(text, asked.count)).toBe(0);
-    },
-  );
+  it.each([
+    'none',
+    '0',
+    'zero',
+    'शून्य',
+    'nahi hui',
+    'ek bhi nahi',
+    'ek bhi bar nahi',
+    'koi nahi',
+    'काहीच नाही',
+    'not once',
+  ])('"%s" is none', (text) => {
+    expect(told(text, asked.count)).toBe(0);
+  });
 
   it('asks back where it is a guess', () => {
     expect(told('no', asked.count)).toEqual({ doubtful: 0 });
     expect(told('more than 8', asked.count)).toEqual({ doubtful: 8 });
     expect(told('8+', asked.count)).toEqual({ doubtful: 8 });
+    expect(told('did not pass stool', asked.count)).toEqual({ doubtful: 0 });
+    expect(told('maybe 8', asked.count)).toEqual({ doubtful: 8 });
     expect(told('din me 6 raat me 3', asked.count)).toEqual({ doubtful: 9 });
     expect(told('10-8', asked.count)).toEqual({ doubtful: { min: 8, max: 10 } });
   });
@@ -111,9 +123,12 @@ describe('an age', () => {
     expect(told(text, asked.age)).toEqual(age);
   });
 
-  it.each(['5', '3-4 weeks', '3 or 4 weeks', '5 days 6 days'])('"%s" is asked again', (text) => {
-    expect(told(text, asked.age)).toBe('unclear');
-  });
+  it.each(['5', '3-4 weeks', '3 or 4 weeks', '5 days 6 days', 'do teen mahine'])(
+    '"%s" is asked again',
+    (text) => {
+      expect(told(text, asked.age)).toBe('unclear');
+    },
+  );
 });
 
 describe('a temperature', () => {

@@ -28,6 +28,8 @@ describe('a weight', () => {
     ['bachche ka vajan 3.1 hai', 3100],
     ['about 3 kilo', 3000],
     ['a kilo', 1000],
+    ['.5 kg', 500],
+    ['3 कि.ग्रा.', 3000],
   ])('"%s" is %i g', (text, value) => {
     expect(grams(text)).toBe(value);
   });
@@ -92,6 +94,8 @@ describe('a weight', () => {
     '50',
     '499',
     '3200 or 3300',
+    '3200,3300',
+    'do teen kilo',
     '3-4 kg',
     '3 kg se 4 kg',
     '2.8 now 3.1',
@@ -111,6 +115,7 @@ describe('a weight', () => {
   it('asks back where part of it is guessed', () => {
     expect(grams('3 kilo 50')).toEqual({ doubtful: 3050 });
     expect(grams('7 lb 8')).toEqual({ doubtful: Math.round(7.5 * 453.59237) });
+    expect(grams('3kq')).toEqual({ doubtful: 3000 });
     expect(grams('more than 3 kg')).toEqual({ doubtful: 3000 });
   });
 });

@@ -44,6 +44,7 @@ export function normalise(text: string): string {
     .replace(/\u0901/gu, '\u0902')
     .replace(/\p{Nd}/gu, latinDigit)
     .replace(/[\u2010-\u2015\u2212]/gu, '-')
+    .replace(/-{2,}|(?<=\d *)~(?= *\d)/gu, '-')
     .replace(/(?<=\p{L})['\u2018\u2019`\u02bc](?=\p{L})/gu, '')
     .replace(/([a-z])\1{2,}/gu, '$1$1')
     .replace(/[\u0964\u00b7]/gu, '.');

@@ -47,12 +47,20 @@ function digitsAt(tokens: readonly Token[], at: number, style: NumberStyle): Wri
   const after = tokens[at + 2];
   if (mark?.glued === true && after?.kind === 'digits' && after.glued) {
     const thousands = first.text.length <= 3 && first.text !== '0' && after.text.length === 3;
-    if (mark.text === ',' && style.decimalComma === true) {
+    const decimal = first.text.length <= 3 && after.text.length <= 3;
+    if (mark.text === ',' && style.decimalComma === true && decimal) {
       return plain(Number(thousands ? first.text + after.text : `${first.text}.${after.text}`), 3);
     }
     if (mark.text === '.' && style.decimals === true) return plain(Number(`${first.text}.${after.text}`), 3);
   }
   return plain(Number(first.text), 1, { digits: first.text });
+}
+
+/** '.5' at the start of a text or after a space. */
+function pointFirstAt(tokens: readonly Token[], at: number): WrittenNumber | undefined {
+  const [point, after] = tokens.slice(at, at + 2);
+  const starts = point?.text === '.' && !(point.glued && at > 0);
+  return starts && after?.kind === 'digits' && after.glued ? plain(Number(`0.${after.text}`), 2) : undefined;
 }
 
 /** 'n/2' and 'n/4' below one. */
@@ -111,7 +119,7 @@ function fractionAt(
     case 'three-quarters':
       return plain(0.75, match.length);
     case 'one-and-half':
-      return plain(1.5, match.length);
+      return plain(1.5, match.length, { weak: words.weakNumbers.has(tokens[at]?.text ?? '') });
     case 'two-and-half':
       return plain(2.5, match.length);
     case 'plus-quarter':
@@ -172,7 +180,7 @@ function simpleAt(
   words: AnswerWords,
   style: NumberStyle,
 ): WrittenNumber | undefined {
-  const slash = style.decimals === true ? slashAt(tokens, at) : undefined;
+  const slash = style.decimals === true ? (slashAt(tokens, at) ?? pointFirstAt(tokens, at)) : undefined;
   if (slash !== undefined) return slash;
   const base =
     digitsAt(tokens, at, style) ?? fractionAt(tokens, at, words, style) ?? wordAt(tokens, at, words);

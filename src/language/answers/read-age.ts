@@ -28,7 +28,7 @@ export function readAge(text: string, words: AnswerWords): Reading {
         after?.kind === 'mark' && after.name === 'and' && last?.kind === 'number' && last.value === 0.5;
       parts.push({ unit: next.name, value: item.value + (half ? 0.5 : 0) });
       i += half ? 3 : 1;
-    } else if (!item.weak) loose += 1;
+    } else if (!item.weak || next?.kind === 'number') loose += 1;
   }
   const mark = (...names: readonly string[]): boolean =>
     items.some((i) => i.kind === 'mark' && names.includes(i.name));

@@ -104,6 +104,7 @@ export function readChoices(
     return unclear;
   }
   if (mark('but', 'last') || said(items, 'none') || isDenied(items)) return unclear;
+  if (mark('all')) return unclear;
   const weakOnly = named.length > 0 && items.every((item) => item.kind !== 'number' || item.weak);
   let sure = !mark('or') && !said(items, 'unsure') && unknownWords(items) <= 6;
   const values: number[] = [...named];

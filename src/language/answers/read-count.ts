@@ -91,10 +91,12 @@ export function readCount(text: string, asked: AskedNumber, words: AnswerWords):
       ends.every((end) => end >= asked.min && end <= asked.max),
     );
   };
-  if (said(items, 'unsure', 'skip')) return numbersOf(items).length === 0 ? skipped : unclear;
+  if (said(items, 'unsure', 'skip') && numbersOf(items).length === 0) return skipped;
+  if (said(items, 'skip')) return unclear;
   if (items.some((item) => item.kind === 'unit' && weightUnits.has(item.name) && item.end - item.at > 1))
     return unclear;
-  const all = numbersOf(items);
+  // Beside a 'no', a word that may be no number is none ('did not'), save the one of 'not even one'.
+  const all = numbersOf(items).filter((number) => !number.weak || number.value === 1 || !said(items, 'no'));
   if (asked.kind === 'hours') return readHours(items, all, answer);
   const numbers = all.filter((number) => !isSpan(items, number));
   if (numbers.length === 0) {
@@ -102,12 +104,16 @@ export function readCount(text: string, asked: AskedNumber, words: AnswerWords):
     if (all.length === 0 && said(items, 'none')) return answer(0, true);
     if (all.length === 0 && said(items, 'no', 'weak-no')) return answer(0, false);
   }
+  // 'ek … nahi' is not even one, however it is put.
+  if (all.length === 1 && all[0]?.weak === true && all[0].value === 1 && said(items, 'no'))
+    return answer(0, false);
   const usable = numbers.length > 0 ? numbers : all;
   const [first, second] = usable;
   if (first === undefined || marked(items, 'every', 'but') || items.some(isMinus)) return unclear;
   if (said(items, 'none')) return unclear;
   const certain =
     !marked(items, 'more', 'less') &&
+    !said(items, 'unsure', 'no') &&
     !(items.at(-1)?.kind === 'mark' && text.trim().endsWith('+')) &&
     unknownWords(items) <= tooManyWords;
   if (usable.length === 1)

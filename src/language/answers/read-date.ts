@@ -1,7 +1,7 @@
 import type { AnswerWords } from '../answer-words.ts';
 import type { Asked, Reading, ReadingContext } from '../asked.ts';
 import { calendarDay, daysBetween, daysLater, monthsEarlier, weekdayOf } from './calendar.ts';
-import { readAs, said, skipped, unclear, unknownWords } from './reading.ts';
+import { isBacked, readAs, said, skipped, unclear, unknownWords } from './reading.ts';
 import { type Item, scan, type Wanted } from './scan.ts';
 
 type AskedDate = Extract<Asked, { readonly kind: 'date' }>;
@@ -91,7 +91,9 @@ function dateNumbers(items: readonly Item[]): readonly Numeric[] {
     if (before?.kind === 'sign' && before.text === ':' && items[at - 2]?.kind === 'number') return false;
     return before?.kind !== 'part' || next?.kind === 'month';
   });
-  const firm = numbers.filter((item) => item.kind === 'ordinal' || !item.weak);
+  const firm = numbers.filter(
+    (item) => item.kind === 'ordinal' || !item.weak || isBacked(items, items.indexOf(item)),
+  );
   return firm.length > 0 ? firm : numbers;
 }
 

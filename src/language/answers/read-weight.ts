@@ -1,6 +1,6 @@
 import type { AnswerWords } from '../answer-words.ts';
 import type { Asked, Reading } from '../asked.ts';
-import { readAs, said, skipped, tooManyWords, unclear, unknownWords } from './reading.ts';
+import { isBacked, readAs, said, skipped, tooManyWords, unclear, unknownWords } from './reading.ts';
 import { type Item, scan, type Wanted } from './scan.ts';
 
 /** Grams in one unit. The pound is 0.45359237 kg exactly and the ounce its sixteenth (NIST Handbook 44, appendix C). */
@@ -41,7 +41,7 @@ function amountsOf(items: readonly Item[]): readonly Amount[] | undefined {
       return undefined;
     if (
       item?.kind === 'number' &&
-      !(item.weak && next?.kind !== 'unit' && items.some((x) => x.kind === 'number' && !x.weak))
+      !(item.weak && !isBacked(items, i) && items.some((x) => x.kind === 'number' && !x.weak))
     ) {
       const unit = next?.kind === 'unit' ? (next.name as WeightUnit) : undefined;
       amounts.push({ value: item.value, unit, joined, digits: item.digits });
@@ -125,6 +125,10 @@ export function readWeight(
   }
   if (items.some((item) => item.kind === 'sign' && item.text === '-')) return unclear;
   if (first.unit !== undefined) return answer(first.value * gramsIn[first.unit], true);
-  if (first.value <= 10) return answer(first.value * 1000, true);
-  return first.value >= 500 ? answer(first.value, true) : unclear;
+  // '3kq': a unit that was not understood.
+  const known = !items.some(
+    (item, i) => item.kind === 'word' && item.glued && items[i - 1]?.kind === 'number',
+  );
+  if (first.value <= 10) return answer(first.value * 1000, known);
+  return first.value >= 500 ? answer(first.value, known) : unclear;
 }

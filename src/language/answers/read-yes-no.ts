@@ -18,8 +18,8 @@ export function readYesNo(
   const answer = (value: boolean | 'unsure', sure = true): Reading => readAs({ kind: 'yes-no', value }, sure);
   const unsure = said(items, 'unsure');
   const strong = said(items, 'yes', 'no');
-  const yes = said(items, 'yes') || (!strong && said(items, 'weak-yes'));
-  const no = said(items, 'no') || (!strong && said(items, 'weak-no'));
+  const yes = said(items, 'yes') || (!strong && !unsure && said(items, 'weak-yes'));
+  const no = said(items, 'no') || (!strong && !unsure && said(items, 'weak-no'));
   // 'All is well' is yes to one question and no to another.
   if ((yes && no) || said(items, 'all-well')) return unclear;
   const numbers = items.filter((item) => item.kind === 'number');
@@ -28,9 +28,10 @@ export function readYesNo(
   if (yes || no) {
     const against =
       number !== undefined && items.length === 2 && number.digits !== null && number.value === (yes ? 2 : 1);
-    const or = items.some((item) => item.kind === 'mark' && (item.name === 'or' || item.name === 'but'));
-    if (against) return unclear;
-    return answer(yes, !unsure && !or && others <= 8);
+    const marked = (name: string): boolean =>
+      items.some((item) => item.kind === 'mark' && item.name === name);
+    if (against || marked('or')) return unclear;
+    return answer(yes, !unsure && !marked('but') && others <= 8);
   }
   if (unsure) return asked.unsure === true ? answer('unsure') : skipped;
   if (said(items, 'skip')) return skipped;

@@ -19,7 +19,7 @@ export const unclear: Reading = { kind: 'unclear' };
 export const skipped: Reading = { kind: 'skipped' };
 
 /** Whether something beside a number word shows that it is meant as a number: another number, 'times' or a unit. */
-function isBacked(items: readonly Item[], at: number): boolean {
+export function isBacked(items: readonly Item[], at: number): boolean {
   const [before, next] = [items[at - 1], items[at + 1]];
   if (before?.kind === 'number' || next?.kind === 'number' || next?.kind === 'unit') return true;
   const joins = (item: Item | undefined): boolean =>

@@ -88,6 +88,9 @@ const place = (tokens: readonly Token[], at: number, length: number): Place => (
   },
 });
 
+/** An answer has fewer pieces. What comes after is a story: it is left as unknown words, which makes a reading doubtful. */
+const mostPieces = 120;
+
 /** Finds, left to right, the longest thing that is wanted at each place. All else comes out as words and signs. */
 export function scan(text: string, words: AnswerWords, wanted: Wanted): readonly Item[] {
   const tokens = splitJoinedWords(tokenise(normalise(text)), words);
@@ -96,6 +99,11 @@ export function scan(text: string, words: AnswerWords, wanted: Wanted): readonly
   for (let at = 0; at < tokens.length; ) {
     const token = tokens[at];
     if (token === undefined) break;
+    if (at >= mostPieces) {
+      items.push({ kind: 'word', text: token.text, ...place(tokens, at, 1).span });
+      at += 1;
+      continue;
+    }
     const number = numberAt(tokens, at, words, wanted.numbers);
     let best: Item | undefined;
     let length = 0;
