@@ -8,12 +8,13 @@ import { practiceLine } from './channels/practice/practice-line.ts';
 import { twilioLine } from './channels/twilio/twilio-line.ts';
 import { readConfig } from './config.ts';
 import { ConfigError, ContentError } from './errors.ts';
-import { loadContent } from './programme/load-content.ts';
+import { contentRoot, loadContent } from './programme/load-content.ts';
 import { moveForward, runLine } from './running-line.ts';
 import { lineIdOf, openSealer, readSealingKeys } from './store/sealing.ts';
 import { openSqliteStore } from './store/sqlite/sqlite-store.ts';
 import { webApp } from './web/app.ts';
 import { errorForLog } from './web/error-status.ts';
+import { recordingRoutes } from './web/recordings.ts';
 
 try {
   const config = readConfig(process.env);
@@ -55,6 +56,7 @@ try {
   const health = async () => ({ ready: true, parts: { ...(await store.backlog(clock.now())) } });
   handle = webApp({
     carrierWebhooks: webhooks,
+    recordings: recordingRoutes(join(contentRoot, 'locales')),
     ...(practice === undefined ? {} : { practice }),
     health,
     log,

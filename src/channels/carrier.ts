@@ -72,6 +72,11 @@ export type Inbound =
       readonly errorCode: number | undefined;
     };
 
+/** A piece of what a call says: words for the carrier's voice, or a recording by its path under `recordings/`. */
+export type Spoken =
+  | { readonly kind: 'words'; readonly text: string }
+  | { readonly kind: 'recording'; readonly file: string };
+
 /** What to answer a webhook with, before it is put in the carrier's own form. */
 export type Reply =
   | { readonly kind: 'nothing' }
@@ -82,7 +87,13 @@ export type Reply =
   | {
       readonly kind: 'ask';
       readonly say: string;
+      readonly pieces?: readonly Spoken[];
       readonly language: string;
       readonly digits: number | 'hash';
     }
-  | { readonly kind: 'say-and-end'; readonly say: string; readonly language: string };
+  | {
+      readonly kind: 'say-and-end';
+      readonly say: string;
+      readonly pieces?: readonly Spoken[];
+      readonly language: string;
+    };

@@ -7,6 +7,7 @@ const commands: Readonly<Record<string, () => Promise<{ readonly command: Comman
   assess: () => import('./assess.ts'),
   check: () => import('./check.ts'),
   read: () => import('./read.ts'),
+  recordings: () => import('./recordings.ts'),
 };
 
 async function main(args: readonly string[]): Promise<number> {
@@ -17,7 +18,9 @@ async function main(args: readonly string[]): Promise<number> {
     const loaded = await Promise.all(
       Object.entries(commands).map(async ([n, l]) => [n, (await l()).command] as const),
     );
-    const lines = loaded.map(([n, c]) => `  ${`${n} ${c.usage}`.padEnd(44)} ${c.summary}`);
+    const lines = loaded.map(
+      ([n, c]) => `  ${(c.usage.startsWith(n) ? c.usage : `${n} ${c.usage}`).padEnd(44)} ${c.summary}`,
+    );
     (asked ? process.stdout : process.stderr).write(
       `${asked ? '' : `eightfeeds: there is no command "${name}"\n`}eightfeeds <command>\n${lines.join('\n')}\n`,
     );

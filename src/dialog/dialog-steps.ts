@@ -6,6 +6,7 @@ import {
   transition,
 } from 'xstate';
 import { z } from 'zod';
+import { shortHash } from '../language/short-hash.ts';
 import { type DialogContext, type DialogEvent, freshRun, type Run } from './dialog-context.ts';
 import type { Flow, Step } from './flow.ts';
 import type { SavedDialog } from './line.ts';
@@ -69,7 +70,7 @@ export function openDialogs(flows: readonly Flow[]): Dialogs {
   const restore = (at: SavedDialog | null): { snapshot: AnyMachineSnapshot; restarted: boolean } => {
     if (at === null) return { snapshot: initial as AnyMachineSnapshot, restarted: false };
     const context = contextOf(at);
-    const value = at.flows === hash(version) ? at.value : nearest(at.value, byName);
+    const value = at.flows === shortHash(version) ? at.value : nearest(at.value, byName);
     if (value === undefined) return { snapshot: initial as AnyMachineSnapshot, restarted: true };
     try {
       const historyValue = Object.fromEntries(
@@ -97,7 +98,7 @@ export function openDialogs(flows: readonly Flow[]): Dialogs {
       const context = next.context as DialogContext;
       const wasIn = runOf(snapshot, byName);
       return {
-        at: isQuiet(next) ? null : save(next, hash(version), now),
+        at: isQuiet(next) ? null : save(next, shortHash(version), now),
         actions: actions.map(toAction).filter((a) => a !== undefined),
         run: context[wasIn ?? runOf(next, byName) ?? 'talk'],
         restarted,
@@ -162,11 +163,4 @@ function runOf(
   const place = placeOf(snapshot.value);
   const flow = place === undefined ? undefined : flows.get(place.flow);
   return flow === undefined ? undefined : runKey(flow);
-}
-
-/** A short, stable name for a long version text (FNV-1a, 32 bits): it tells versions apart, it protects nothing. */
-function hash(text: string): string {
-  let h = 0x811c9dc5;
-  for (let i = 0; i < text.length; i++) h = Math.imul(h ^ text.charCodeAt(i), 0x01000193) >>> 0;
-  return h.toString(36);
 }

@@ -1,10 +1,12 @@
-import type { Reply } from '../channels/carrier.ts';
+import type { Reply, Spoken } from '../channels/carrier.ts';
 import type { AlertEntry, LineCommit, OutboxMessage } from '../store/store.ts';
 import { counsellorById } from '../counsel/rota.ts';
 import { askedNow } from './asking.ts';
 import type { Draft, Send } from './draft.ts';
 import type { LineEvent } from './event.ts';
-import { render } from './render.ts';
+import type { Say } from './line.ts';
+import { render, renderPieces } from './render.ts';
+import type { World } from './world.ts';
 
 const priorities = {
   safety: 0,
@@ -96,26 +98,22 @@ function replyOf(draft: Draft, event: LineEvent): Reply {
       if (draft.says.length === 0) return { kind: 'busy' };
       return {
         kind: 'ask',
-        say: render(draft.says, state.language, 'voice', world),
-        language: state.language,
+        ...spoken(draft.says, state.language, world),
         digits: 1,
       };
     case 'call-answered':
     case 'keys': {
-      const say = render(draft.says, state.language, 'voice', world);
       const standing = world.content.dialogs.standing(state.dialog);
       if (draft.hangUp || standing.kind === 'quiet') {
-        const goodbye = draft.hangUp
-          ? ''
-          : ` ${world.content.wording.say('call.goodbye', {}, state.language, 'voice')}`;
-        return { kind: 'say-and-end', say: say + goodbye, language: state.language };
+        const last = draft.hangUp ? [] : [{ key: 'call.goodbye' }];
+        return { kind: 'say-and-end', ...spoken([...draft.says, ...last], state.language, world) };
       }
       const field = askedNow(standing, 'voice')[0];
       const single =
         standing.run.doubt !== null ||
         field === undefined ||
         ['yes-no', 'choice', 'language', 'mother', 'words'].includes(field.kind);
-      return { kind: 'ask', say, language: state.language, digits: single ? 1 : 'hash' };
+      return { kind: 'ask', ...spoken(draft.says, state.language, world), digits: single ? 1 : 'hash' };
     }
     case 'call-ended':
     case 'due':
@@ -124,6 +122,12 @@ function replyOf(draft: Draft, event: LineEvent): Reply {
     default:
       return event satisfies never;
   }
+}
+
+function spoken(says: readonly Say[], language: string, world: World) {
+  const pieces = renderPieces(says, language, world);
+  const isRecorded = pieces.some((p) => p.kind === 'recording');
+  return { say: render(says, language, 'voice', world), language, ...(isRecorded ? { pieces } : {}) };
 }
 
 function messageOf(draft: Draft, send: Send, index: number): OutboxMessage | undefined {

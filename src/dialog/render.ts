@@ -1,3 +1,4 @@
+import type { Spoken } from '../channels/carrier.ts';
 import type { Channel } from '../language/wording.ts';
 import type { Say } from './line.ts';
 import type { World } from './world.ts';
@@ -13,4 +14,14 @@ export function render(says: readonly Say[], language: string, channel: Channel,
     .filter((words) => words !== '')
     .join(channel === 'text' ? '\n' : ' ')
     .replace(unsendable, '');
+}
+
+/** The same words for a call, prompt by prompt: the recording where there is one of exactly these words. */
+export function renderPieces(says: readonly Say[], language: string, world: World): readonly Spoken[] {
+  return says.flatMap((s): readonly Spoken[] => {
+    const text = render([s], language, 'voice', world);
+    if (text === '') return [];
+    const file = world.content.recordings.file(s.key, text, language);
+    return [file === undefined ? { kind: 'words', text } : { kind: 'recording', file }];
+  });
 }

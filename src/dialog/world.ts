@@ -2,6 +2,7 @@ import type { AnswerWords } from '../language/answers/index.ts';
 import type { Calendar } from '../language/calendar.ts';
 import type { DangerPhrases } from '../language/danger/index.ts';
 import type { CommandWords } from '../language/command-words.ts';
+import type { Recordings } from '../language/recording.ts';
 import type { Wording } from '../language/wording.ts';
 import type { Dialogs } from './dialog-steps.ts';
 
@@ -23,6 +24,7 @@ export interface Content {
   readonly answerWords: AnswerWords;
   readonly dangerPhrases: DangerPhrases;
   readonly commandWords: CommandWords;
+  readonly recordings: Recordings;
   /** Language codes in the order of the menu. */
   readonly languages: readonly string[];
 }

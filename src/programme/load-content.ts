@@ -14,6 +14,7 @@ import { compileCommandWords } from '../language/command-words.ts';
 import { compileDanger, type DangerPhrases } from '../language/danger/index.ts';
 import { type LanguageFile, openWording } from '../language/wording.ts';
 import { checkKeys } from './check/wording-keys.ts';
+import { loadRecordings } from './recording-files.ts';
 import { nearestName } from './nearest-name.ts';
 
 /** The folder that holds `flows/` and `locales/`: the project's own, wherever it was built or copied to. */
@@ -45,6 +46,7 @@ export function loadContent(root: string = contentRoot): Content {
   if (lacking.length > 0) throw new ContentError(lacking);
   return {
     dialogs: openDialogs(flows),
+    recordings: loadRecordings(root, languages),
     wording: openWording(messages),
     answerWords: loadAnswerWords(root),
     dangerPhrases: loadDangerPhrases(root),

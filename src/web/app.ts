@@ -22,6 +22,8 @@ export interface WebParts {
   readonly carrierWebhooks: express.Router;
   /** The practice page. Never given when a carrier account is configured. */
   readonly practice?: express.Router;
+  /** Recorded prompts that the carrier plays. */
+  readonly recordings?: express.Router;
   readonly health: () => Promise<HealthReport>;
   readonly log: WebLog;
 }
@@ -36,6 +38,7 @@ export function webApp(parts: WebParts): express.Express {
   app.disable('x-powered-by');
   app.use(refuseTooLarge);
   app.use(parts.carrierWebhooks);
+  if (parts.recordings !== undefined) app.use(parts.recordings);
   app.use(securityHeaders);
   app.get('/healthz', (_request, response) => {
     response.type('text/plain').end('alive');

@@ -76,6 +76,7 @@ export function twilioLine(
         publicUrl,
         service,
         apologies: apologiesOf(parts),
+        recordingsUrl: `${publicUrl}/recordings`,
       }),
     }),
   };

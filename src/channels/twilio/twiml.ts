@@ -1,6 +1,6 @@
 import MessagingResponse from 'twilio/lib/twiml/MessagingResponse.js';
 import VoiceResponse from 'twilio/lib/twiml/VoiceResponse.js';
-import type { Reply } from '../carrier.ts';
+import type { Reply, Spoken } from '../carrier.ts';
 import type { Voices } from './voices.ts';
 
 /** Seconds without a key before the answer is taken as it is; the carrier's own default of 5 is short for a first caller. */
@@ -22,8 +22,9 @@ export function textTwiml(reply: Reply): string {
 /**
  * The answer to a step of a call. Keys go to `keysUrl`; also when there were none, so that silence is heard too.
  * A reply that only a text can carry ends the call.
+ * @param recordingsUrl where recordings are served, without a slash at the end; without it everything is said by the voice
  */
-export function callTwiml(reply: Reply, keysUrl: string, voices: Voices): string {
+export function callTwiml(reply: Reply, keysUrl: string, voices: Voices, recordingsUrl?: string): string {
   const response = new VoiceResponse();
   switch (reply.kind) {
     case 'busy':
@@ -41,10 +42,11 @@ export function callTwiml(reply: Reply, keysUrl: string, voices: Voices): string
         }),
         reply,
         voices,
+        recordingsUrl,
       );
       break;
     case 'say-and-end':
-      say(response, reply, voices);
+      say(response, reply, voices, recordingsUrl);
       response.hangup();
       break;
     case 'text':
@@ -65,15 +67,21 @@ function keysWanted(digits: number | 'hash'): { numDigits?: number; finishOnKey:
 
 interface Speaker {
   say(attributes: VoiceResponse.SayAttributes, message: string): unknown;
+  play(url: string): unknown;
 }
 
 function say(
   speaker: Speaker,
-  words: { readonly say: string; readonly language: string },
+  words: { readonly say: string; readonly language: string; readonly pieces?: readonly Spoken[] },
   voices: Voices,
+  recordingsUrl: string | undefined,
 ): void {
   const voice = Object.hasOwn(voices, words.language) ? voices[words.language] : undefined;
-  for (const part of pieces(xmlSafe(words.say), maxSpokenLength)) speaker.say({ ...voice }, part);
+  const whole: readonly Spoken[] = [{ kind: 'words', text: words.say }];
+  for (const piece of recordingsUrl === undefined ? whole : (words.pieces ?? whole)) {
+    if (piece.kind === 'recording') speaker.play(`${recordingsUrl}/${piece.file}`);
+    else for (const part of pieces(xmlSafe(piece.text), maxSpokenLength)) speaker.say({ ...voice }, part);
+  }
 }
 
 /** Without the characters that XML 1.0 does not allow: the builder throws on them, and a reply must never be lost so. */

@@ -36,6 +36,8 @@ export interface TwilioWebhookOptions {
   readonly service: { receive(inbound: Inbound): Promise<Reply> };
   readonly apologies: Apologies;
   readonly voices?: Voices;
+  /** Where recorded prompts are served, without a slash at the end. Without it the carrier's voice says everything. */
+  readonly recordingsUrl?: string;
   /** Told of each request turned away, by field names only. */
   readonly onRefused?: (refusal: {
     readonly path: string;
@@ -60,7 +62,12 @@ export function twilioWebhooks(options: TwilioWebhookOptions): express.Router {
   const ours: Ours = { accountSid: options.accountSid, numbers: new Set(options.numbers) };
   const voices = options.voices ?? defaultVoices;
   const call = (reply: Reply, webhook: Webhook) =>
-    callTwiml(reply, `${options.publicUrl}/carrier/keys?n=${nextKeyStep(webhook)}`, voices);
+    callTwiml(
+      reply,
+      `${options.publicUrl}/carrier/keys?n=${nextKeyStep(webhook)}`,
+      voices,
+      options.recordingsUrl,
+    );
   const { apologies } = options;
   const textApology = textTwiml({ kind: 'text', body: apologies.text });
   const callApology = callTwiml(
