@@ -11,13 +11,13 @@ const nightSource = 'WHO/UNICEF breastfeeding counselling course';
 const common = 'common practice, no source';
 
 /** First day the count of the first 24 hours no longer applies, and where 8-12 gives way to 7 or more: 6 weeks. */
-export const sixWeeksDays = 42;
+const sixWeeksDays = 42;
 /** 6 months in days, where the counts of feeds and gaps end. */
 export const sixMonthsDays = 6 * daysInMonth;
 /** 4 weeks, where the longest gap may grow. */
 export const fourWeeksDays = 28;
 /** 4 months in days, until when a night feed is expected. */
-export const fourMonthsDays = 4 * daysInMonth;
+const fourMonthsDays = 4 * daysInMonth;
 
 /**
  * Too few feeds in 24 hours for the age.

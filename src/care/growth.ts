@@ -126,15 +126,17 @@ function doubtReason(
 ): Reason<'weight-doubtful'> | undefined {
   const doubt = usable.doubtful.at(-1);
   if (doubt === undefined) return undefined;
+  const tier = tierIfTrue(doubt, usable, answers, anyDangerSign);
   const values = {
     grams: doubt.g,
     day: doubt.day,
     why: doubt.why,
     ...(doubt.meantGrams === undefined ? {} : { meantGrams: doubt.meantGrams }),
+    ...(tier === 'C' ? {} : { ifTrue: tier }),
   };
   return {
     code: 'weight-doubtful',
-    tier: tierIfTrue(doubt, usable, answers, anyDangerSign),
+    tier,
     values,
     source: 'common practice, no source',
   };

@@ -7,7 +7,7 @@ export const moodReasonCodes = ['thoughts-of-harm', 'low-mood', 'some-low-mood']
 export type MoodReasonCode = (typeof moodReasonCodes)[number];
 
 /** Ages in days when the two questions are asked: 2, 6 and 12 weeks. Source: common practice, no source. */
-export const moodAsksAtDays = [14, 42, 84] as const;
+const moodAsksAtDays = [14, 42, 84] as const;
 
 /** Days after its age in which a mood talk is still asked for, when it was missed. */
 const askWithinDays = 14;

@@ -76,7 +76,11 @@ const worked: Readonly<Record<string, Words>> = {
   'gain-slow': (v) => `Gains slowly: ${String(v['gramsPerDay'])} g a day over ${days(v['days'])}${usual(v)}`,
   'crossing-down': (v) => `Has fallen ${String(v['fallZ'])} z from the highest since day 14`,
   'weight-doubtful': (v) =>
-    `The weight of day ${String(v['day'])} ${why[String(v['why'])] ?? 'is doubtful'}; it is not used: weigh again`,
+    `The weight of day ${String(v['day'])} ${why[String(v['why'])] ?? 'is doubtful'}; ${
+      v['ifTrue'] === undefined
+        ? 'it is not used: weigh again'
+        : 'if it is true it is urgent: weigh again now'
+    }`,
   'small-or-early': () =>
     'Born under 2000 g or before 34 weeks: to be followed by a counsellor, not by the line alone',
   'age-corrected': (v) =>

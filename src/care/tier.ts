@@ -1,7 +1,7 @@
 import type { Tier } from './signs.ts';
 
 /** From calm to urgent, for comparing. A go to care now, B a person speaks with her today, C within two days. */
-export const tiersRising = ['none', 'C', 'B', 'A'] as const satisfies readonly Tier[];
+const tiersRising = ['none', 'C', 'B', 'A'] as const satisfies readonly Tier[];
 
 /** 0 for none, 3 for A: a bigger number is more urgent. */
 export function urgency(tier: Tier): number {

@@ -11,7 +11,7 @@ export interface Lms {
 }
 
 /** The last day of the tables: 24 months. */
-export const lastTableDay = 730;
+const lastTableDay = 730;
 
 /**
  * L, M and S of weight at an age in days from 0 to 730; between two days by straight line.

@@ -115,6 +115,11 @@ const doubtful: readonly Case[] = [
   ['a digit too many', boy(10, 3200, [10, 31_000]), 'C', 'weight-doubtful'],
   ['a digit too few', boy(10, 3200, [10, 310]), 'C', 'weight-doubtful'],
   ['another child', boy(20, 3200, [15, 3350], [20, 9000]), 'C', 'weight-doubtful'],
+  [
+    'born 8 weeks early, 7 weeks between',
+    { ...boy(55, 1500, [6, 1400], [55, 2600]), gestationWeeks: 32 },
+    'none',
+  ],
   ['dated one day after today', boy(10, 3200, [11, 2880]), 'B', 'weight-loss'],
   ['dated after today', boy(10, 3200, [12, 3300]), 'C', 'weight-doubtful'],
   [
