@@ -1,4 +1,4 @@
-import { compileNearWords } from './danger/near-words.ts';
+import { compileNearWords, typosBetween } from './danger/near-words.ts';
 import { consonantKey, soundKey } from './danger/sound-key.ts';
 import { textTokens } from './danger/text-tokens.ts';
 
@@ -52,6 +52,8 @@ interface NameIndex {
   readonly exact: ReadonlyMap<string, string>;
   readonly near: (key: string) => readonly string[];
   readonly bones: ReadonlyMap<string, string | null>;
+  /** Names of four or five letters by their first letter. */
+  readonly short: ReadonlyMap<string, readonly (readonly [string, string])[]>;
   readonly clashes: readonly string[];
 }
 
@@ -135,10 +137,22 @@ function readAt(tokens: readonly Word[], at: number, index: NameIndex): ReadName
     const [id] = near;
     if (near.size === 1 && id !== undefined) return { id, words: said, sure: false, count };
   }
+  const slip = shortSlip(first.key, index);
+  if (slip !== null && at < 40) return { id: slip, words: word, sure: false, count: 1 };
   const bare = index.bones.get(first.key);
   if (first.key.length >= 3 && consonantKey(first.key) === first.key && typeof bare === 'string')
     return { id: bare, words: word, sure: false, count: 1 };
   return null;
+}
+
+/** One slip in a word of four or five letters, which the look-up of longer words leaves alone: 'plak'. Null when two things are as near. */
+function shortSlip(key: string, index: NameIndex): string | null {
+  if (key.length < 4 || key.length > 5) return null;
+  const near = new Set<string>();
+  for (const [name, id] of index.short.get(key.slice(0, 1)) ?? [])
+    if (typosBetween(key, name) === 1) near.add(id);
+  const [only] = near;
+  return near.size === 1 && only !== undefined ? only : null;
 }
 
 /** Names written without spaces between them: 'palakbesan'. Null when it does not come out even. */
@@ -222,5 +236,11 @@ function indexOf(languages: readonly NamesOfLanguage[]): NameIndex {
       }
     }
   }
-  return { written, exact, near: compileNearWords(exact.keys()).near, bones, clashes };
+  const short = new Map<string, (readonly [string, string])[]>();
+  for (const [key, id] of exact) {
+    if (key.length < 4 || key.length > 5) continue;
+    const first = key.slice(0, 1);
+    short.set(first, [...(short.get(first) ?? []), [key, id]]);
+  }
+  return { written, exact, near: compileNearWords(exact.keys()).near, bones, short, clashes };
 }

@@ -1,5 +1,5 @@
 import { aheadHours } from './dish-cautions.ts';
-import { type DishNutrient, groupsOfServing, servingOf, shareOfNeed } from './dish-nutrition.ts';
+import { type DishNutrient, groupsServed, shareServed } from './dish-nutrition.ts';
 import type { Dishes } from './dishes.ts';
 import type { FoodGroup } from './food-groups.ts';
 import { type Foods, inSeason } from './foods.ts';
@@ -29,7 +29,7 @@ export interface DishChoice {
   readonly missingOne: readonly OneMissing[];
 }
 
-export const mostDishes = 3;
+const mostDishes = 3;
 
 /** Weights of the objective, in the worth of one food group that she never had this week. Common practice, no source. */
 const worth = {
@@ -55,7 +55,7 @@ export interface Valued {
  * + the sum of each dish's own worth: 0.8 x the part of the day's need it gives of every nutrient that is short (at most half of it)
  *   - 1.5, fading over 7 days, when it was offered lately - 0.3 an hour of cooking - 0.4 when it must be begun ahead
  *   - 0.05 for each stand-in + 0.05 x the part of its foods in season.
- * All that she may not eat is out before anything is weighed. Ties go to the dish that comes first in the file.
+ * All that she may not eat is out before anything is weighed. Of equal sets the one found first stays: dishes worth more by themselves, then earlier in the file.
  */
 export function chooseDishes(wish: DishWish, dishes: Dishes, foods: Foods): DishChoice {
   const stock = larder(wish.kitchen, dishes, foods, wish.her);
@@ -81,14 +81,13 @@ export function chooseDishes(wish: DishWish, dishes: Dishes, foods: Foods): Dish
 
 /** The worth of one way to make a dish, and the wanted groups that it fills. */
 export function valueOf(made: MadeDish, wish: DishWish, wanted: readonly FoodGroup[], foods: Foods): Valued {
-  const serving = servingOf(made, foods);
-  const given = groupsOfServing(made, foods);
   let fills = 0;
-  wanted.forEach((group, at) => {
-    if (given.includes(group)) fills |= 1 << at;
-  });
+  for (const group of groupsServed(made, foods)) {
+    const at = wanted.indexOf(group);
+    if (at >= 0) fills |= 1 << at;
+  }
   const nutrients = wish.short.reduce(
-    (sum, name) => sum + Math.min(0.5, shareOfNeed(serving, name, wish.need)),
+    (sum, name) => sum + Math.min(0.5, shareServed(made, name, foods, wish.need)),
     0,
   );
   const days = wish.offered[made.dish.id];
@@ -122,7 +121,7 @@ const gapsFilled = (bits: number, gaps: readonly number[]): number =>
  * best that the remaining ways could add, each by itself, cannot reach the best found. Filling a gap twice counts once, so
  * what a way adds is never more than what it is worth alone, and nothing better is missed.
  */
-export function bestSet(ways: readonly Valued[], gaps: readonly number[]): readonly Valued[] {
+function bestSet(ways: readonly Valued[], gaps: readonly number[]): readonly Valued[] {
   const alone = (one: Valued): number => one.own + gapsFilled(one.fills, gaps);
   const sorted = ways.map((one) => ({ one, alone: alone(one) })).sort((a, b) => b.alone - a.alone);
   const size = Math.min(mostDishes, new Set(ways.map(({ made }) => made.dish.id)).size);

@@ -30,7 +30,11 @@ export function allergensOf(made: MadeDish, foods: Foods): readonly Allergen[] {
 
 /** Hours to begin before: what the dish asks, or the longest soak of what is used. 0: now. */
 export function aheadHours(made: MadeDish, foods: Foods): number {
-  return Math.max(made.dish.aheadHours, ...ingredients(made, foods).map(({ food }) => food.soakHours));
+  let hours = made.dish.aheadHours;
+  for (const part of [made.filled, made.added]) {
+    for (const { food } of part) hours = Math.max(hours, foods.get(food)?.soakHours ?? 0);
+  }
+  return hours;
 }
 
 /** What to mind with the dish as she makes it, worked out from what goes in. */

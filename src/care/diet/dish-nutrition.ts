@@ -32,22 +32,39 @@ export function servingOf(made: MadeDish, foods: Foods): Serving {
   return { energyKcal: energy, holds, unknownIn };
 }
 
-/** The food groups that one serving earns: 15 g of one food or more as eaten, seasonings too. */
+/** The food groups that one serving earns: 15 g of one food or more as eaten, seasonings too. In the order of the guide. */
 export function groupsOfServing(made: MadeDish, foods: Foods): readonly FoodGroup[] {
-  const earned = new Set<FoodGroup>();
-  for (const { food: id, grams } of [...made.filled, ...made.added]) {
-    const food = foods.get(id);
-    if (food === undefined || food.group === 'none' || food.usedAs === 'fat' || food.usedAs === 'sweet')
-      continue;
-    if ((grams * food.swells) / made.dish.serves >= leastGramsForGroup) earned.add(food.group);
+  const earned = groupsServed(made, foods);
+  return foodGroups.filter((group) => earned.includes(group));
+}
+
+/** The same, in the order of the ingredients and with repeats: for weighing many dishes. */
+export function groupsServed(made: MadeDish, foods: Foods): readonly FoodGroup[] {
+  const earned: FoodGroup[] = [];
+  for (const part of [made.filled, made.added]) {
+    for (const { food: id, grams } of part) {
+      const food = foods.get(id);
+      if (food === undefined || food.group === 'none' || food.usedAs === 'fat' || food.usedAs === 'sweet')
+        continue;
+      if (grams * food.swells >= leastGramsForGroup * made.dish.serves) earned.push(food.group);
+    }
   }
-  return foodGroups.filter((group) => earned.has(group));
+  return earned;
 }
 
 /** The part of her day's need that one serving gives, 0 or more, after cooking at its worst. Unknown parts are left out. */
-export function shareOfNeed(serving: Serving, nutrient: DishNutrient, need: Requirement): number {
-  const held = (serving.holds[nutrient] ?? 0) * (leastKept[nutrient] ?? 1);
+export function shareOfNeed(holds: NutrientFigures, nutrient: DishNutrient, need: Requirement): number {
+  const held = (holds[nutrient] ?? 0) * (leastKept[nutrient] ?? 1);
   return held / (nutrient === 'protein' ? need.proteinG.likely : need.others[nutrient].high);
+}
+
+/** The same for one nutrient alone, without working out the rest of the serving. */
+export function shareServed(made: MadeDish, nutrient: DishNutrient, foods: Foods, need: Requirement): number {
+  let held = 0;
+  for (const part of [made.filled, made.added]) {
+    for (const { food, grams } of part) held += ((foods.get(food)?.per100g[nutrient] ?? 0) * grams) / 100;
+  }
+  return shareOfNeed({ [nutrient]: held / made.dish.serves }, nutrient, need);
 }
 
 export const dishNutrients = ['protein', ...otherNutrients] as const;
@@ -59,6 +76,6 @@ export type DishNutrient = (typeof dishNutrients)[number];
  */
 export function richIn(serving: Serving, need: Requirement): readonly DishNutrient[] {
   return dishNutrients.filter(
-    (nutrient) => shareOfNeed(serving, nutrient, need) >= (nutrient === 'protein' ? 0.2 : 0.3),
+    (nutrient) => shareOfNeed(serving.holds, nutrient, need) >= (nutrient === 'protein' ? 0.2 : 0.3),
   );
 }

@@ -63,6 +63,9 @@ export function portionGrams({ food, measure, count }: Portion): number {
   return one * count;
 }
 
+/** Grams of a portion as eaten, for the 15 g rule of the food groups: the raw weight times what it swells to. */
+export const eatenGrams = (portion: Portion): number => portionGrams(portion) * portion.food.swells;
+
 /**
  * What a day's portions hold, against what she needs. `complete`: she was asked for the whole day; when not, nothing is called short.
  * Other nutrients are short only below the average need (the daily figure divided by 1.2, for the usual spread of 10% between women;

@@ -5,7 +5,7 @@ import type { Food } from './foods.ts';
 export const leastGramsForGroup = 15;
 
 /** The cut-off for groups of women. Source: FAO 2021. Never a verdict on one woman. */
-export const groupsForDiversity = 5;
+const groupsForDiversity = 5;
 
 /**
  * One thing eaten yesterday, day or night. `grams`: as eaten; null when she named it without an amount.

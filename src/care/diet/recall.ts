@@ -39,9 +39,9 @@ export interface RecallResult {
 }
 
 /** Fewer meals than this are noted: three and about one more while feeding (common practice, no source). */
-export const fewMeals = 3;
+const fewMeals = 3;
 /** Fewer glasses (200 ml) than this are noted: 2-3 litres a day is the usual teaching; water is for her thirst. Common practice, no source. */
-export const littleWater = 8;
+const littleWater = 8;
 
 /** Scores one recall and finds one small next step. A group left open is neither eaten nor missing. */
 export function recallResult(

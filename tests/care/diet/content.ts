@@ -9,7 +9,7 @@ import { openNames } from '../../../src/language/food-names.ts';
 /** The project's own content, read as the line reads it. */
 
 const root = new URL('../../../', import.meta.url);
-export const textOf = (path: string): string => readFileSync(new URL(path, root), 'utf8');
+const textOf = (path: string): string => readFileSync(new URL(path, root), 'utf8');
 export const yamlOf = (path: string): unknown => parse(textOf(path));
 
 export const languages = ['en', 'hi', 'hi-Latn', 'mr'] as const;
