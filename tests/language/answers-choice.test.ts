@@ -87,6 +87,16 @@ describe('yes or no', () => {
   );
 });
 
+describe('a yes or no that goes on', () => {
+  it.each([
+    ['haan, uth nahi raha', true],
+    ['yes he is not drinking', true],
+    ['nahi wo theek se pee raha hai', false],
+  ])('"%s" is asked back', (text, value) => {
+    expect(told(text, asked.yesNo)).toEqual({ doubtful: value });
+  });
+});
+
 describe('one of several', () => {
   it.each([
     ['3', 3],

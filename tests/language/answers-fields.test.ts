@@ -46,6 +46,10 @@ describe('several answers in one text', () => {
     'दूध 9 सुसु 6 पॉटी 4 दर्द 0',
     'doodh 9 baar, susu 6 baar, potty 4 baar, dard nahi hai',
     '9 6 4 none',
+    '9 6 4 no pain',
+    '9 6 4 dard nahi',
+    'feeds 9 wet 6 potty 4 no pain',
+    'feeds 9, 6, 4, 0 pain',
   ])('"%s" fills all four', (text) => {
     expect(given(text)).toEqual(all);
   });
@@ -93,6 +97,8 @@ describe('several answers in one text', () => {
     expect(given('vajan 3 kilo 200 feeds 9 bukhar nahi', mixed)).toEqual(expected);
     expect(given('3.2 kg\n9\nnahi', mixed)).toEqual(expected);
     expect(given('3.2 9 no', mixed)).toEqual(expected);
+    expect(given('3 kilo 200 9 nahi', mixed)).toEqual(expected);
+    expect(given('3 kg 200 gm, 9, nahi', mixed)).toEqual(expected);
   });
 
   it('asks again when one field was told twice', () => {

@@ -1,7 +1,7 @@
 import type { AnswerWords } from '../answer-words.ts';
 import type { Asked, Reading } from '../asked.ts';
 import { readAs, said, skipped, unclear } from './reading.ts';
-import { scan, type Wanted } from './scan.ts';
+import { type Item, scan, type Wanted } from './scan.ts';
 
 const wanted: Wanted = { kinds: ['reply', 'mark'], marks: new Set(['times', 'filler', 'or', 'but']) };
 
@@ -21,7 +21,11 @@ export function readYesNo(
   const yes = said(items, 'yes') || (!strong && !unsure && said(items, 'weak-yes'));
   const no = said(items, 'no') || (!strong && !unsure && said(items, 'weak-no'));
   // 'All is well' is yes to one question and no to another.
-  if ((yes && no) || said(items, 'all-well')) return unclear;
+  if (said(items, 'all-well')) return unclear;
+  if (yes && no) {
+    const first = firstWithStory(items);
+    return first === undefined ? unclear : answer(first, false);
+  }
   const numbers = items.filter((item) => item.kind === 'number');
   const [number] = numbers;
   const others = items.filter((item) => item.kind === 'word').length;
@@ -39,4 +43,24 @@ export function readYesNo(
   if (number.value === 1) return answer(true, others === 0);
   if (number.value === 2) return answer(false, others === 0);
   return number.value === 3 && asked.unsure === true ? answer('unsure') : unclear;
+}
+
+/**
+ * 'haan, uth nahi raha': yes first, then a 'not' inside a clause of its own. Doubtful, but no contradiction. Undefined for 'yes
+ * but no' and the like, where nothing else is said.
+ */
+function firstWithStory(items: readonly Item[]): boolean | undefined {
+  const at = items.findIndex((item) => item.kind === 'reply' && (item.name === 'yes' || item.name === 'no'));
+  const first = items[at];
+  if (first?.kind !== 'reply') return undefined;
+  const others = items
+    .slice(at + 1)
+    .flatMap((item, i) =>
+      item.kind === 'reply' && (item.name === 'yes' || item.name === 'no') && item.name !== first.name
+        ? [at + 1 + i]
+        : [],
+    );
+  const inClause = (i: number): boolean => items[i - 1]?.kind === 'word' || items[i + 1]?.kind === 'word';
+  const either = items.some((item) => item.kind === 'mark' && item.name === 'or');
+  return !either && others.every(inClause) ? first.name === 'yes' : undefined;
 }
