@@ -1,10 +1,12 @@
 import type { Inbound, Reply } from './channels/carrier.ts';
-import { counsellorText } from './counsel/counsellor-text.ts';
+import { isCounsellorRecord } from './counsel/counsellor-record.ts';
+import { type CounsellorText, counsellorText } from './counsel/counsellor-text.ts';
+import { type Listed, listedWords, todaysList, whyAboveWords } from './counsel/todays-list.ts';
 import type { LineEvent } from './dialog/event.ts';
 import type { LineId, LineState } from './dialog/line.ts';
 import { outcomeOf } from './dialog/outcome.ts';
 import { isKept, turn } from './dialog/turn.ts';
-import type { Content, Counsellor, Programme } from './dialog/world.ts';
+import type { Content, Counsellor, Programme, World } from './dialog/world.ts';
 import { AlertCodeTaken, StaleState } from './errors.ts';
 import type { Calendar } from './language/calendar.ts';
 import type { Store } from './store/store.ts';
@@ -27,6 +29,8 @@ export interface RunningLineService extends LineService {
   fireDue(lineId: LineId): Promise<void>;
   /** Tells a line what became of one of its messages. */
   tell(lineId: LineId, event: LineEvent): Promise<void>;
+  /** Calls `onChange` after each commit of this process, until the returned function is called. */
+  watch(onChange: (lineId: LineId) => void): () => void;
 }
 
 /** A line changed by somebody else is read again and the turn run again: so many times before the carrier must ask again. */
@@ -39,6 +43,7 @@ const mostTries = 12;
 export function openLineService(parts: LineServiceParts): RunningLineService {
   const { store, content, programme, calendar, clock, lineOf } = parts;
   const queues = new Map<LineId, Promise<unknown>>();
+  const watchers = new Set<(lineId: LineId) => void>();
 
   const inTurn = <T>(lineId: LineId, work: () => Promise<T>): Promise<T> => {
     const before = queues.get(lineId);
@@ -53,6 +58,8 @@ export function openLineService(parts: LineServiceParts): RunningLineService {
 
   const runOnce = async (lineId: LineId, phone: string, event: LineEvent, salt: number): Promise<Reply> => {
     const stored = await store.load(lineId);
+    // A receipt for a sign-in code: nothing is asked of a counsellor's own record.
+    if (stored !== undefined && isCounsellorRecord(stored.state)) return { kind: 'nothing' };
     const state = stored === undefined ? undefined : (JSON.parse(stored.state) as LineState);
     if (state === undefined && phone === '') return { kind: 'nothing' };
     const world = { now: clock.now(), salt, content, programme, calendar };
@@ -67,6 +74,7 @@ export function openLineService(parts: LineServiceParts): RunningLineService {
     });
     if (outcome.kind === 'repeated') return JSON.parse(outcome.reply) as Reply;
     if (commit.outbox.length > 0) parts.onOutbox();
+    for (const onChange of watchers) onChange(lineId);
     return reply;
   };
 
@@ -90,14 +98,7 @@ export function openLineService(parts: LineServiceParts): RunningLineService {
     });
     const text = counsellorText(inbound.body);
     if (text.kind === 'unknown') return told('counsellor.help');
-    if (text.kind === 'list') {
-      const open = await store.openAlerts(12);
-      if (open.length === 0) return told('counsellor.none-open');
-      const lines = open.map((a) =>
-        content.wording.say('counsellor.listed', { code: a.code, tier: a.tier }, counsellor.language, 'text'),
-      );
-      return { kind: 'text', body: lines.join(', ') };
-    }
+    if (text.kind === 'list' || text.kind === 'why') return fromList(counsellor, text, told);
     const entry = await store.alertByCode(text.command.code);
     if (entry === undefined) return told('counsellor.no-alert', { code: text.command.code });
     return run(entry.lineId, '', {
@@ -106,6 +107,27 @@ export function openLineService(parts: LineServiceParts): RunningLineService {
       by: counsellor.id,
       command: text.command,
     });
+  };
+
+  const fromList = async (
+    counsellor: Counsellor,
+    text: Extract<CounsellorText, { kind: 'list' | 'why' }>,
+    told: (key: string, values?: Record<string, string | number>) => Reply,
+  ): Promise<Reply> => {
+    const world = { now: clock.now(), salt: 0, content, programme, calendar };
+    const list = await readTodaysList(store, world);
+    if (text.kind === 'why') {
+      const body = whyAboveWords(list, text.one, text.other, world, counsellor.language);
+      return body === undefined ? told('counsellor.help') : { kind: 'text', body };
+    }
+    if (list.length === 0) return told('counsellor.none-open');
+    const shown = list.slice(0, shownInText).map((l) => listedWords(l, world, counsellor.language));
+    const more = list.length - shown.length;
+    const rest =
+      more === 0
+        ? []
+        : [content.wording.say('counsellor.more', { count: more }, counsellor.language, 'text')];
+    return { kind: 'text', body: [...shown, ...rest].join('\n') };
   };
 
   return {
@@ -136,7 +158,29 @@ export function openLineService(parts: LineServiceParts): RunningLineService {
     tell: async (lineId, event) => {
       await run(lineId, '', event);
     },
+    watch: (onChange) => {
+      watchers.add(onChange);
+      return () => void watchers.delete(onChange);
+    },
   };
+}
+
+/** So many fit a text of two segments. */
+const shownInText = 4;
+/** Alerts looked at for the list: more than a desk can reach in a day. */
+const listedAtMost = 200;
+
+/** The list of whom to reach first, read from the lines themselves. */
+export async function readTodaysList(store: Store, world: World): Promise<readonly Listed[]> {
+  const open = await store.openAlerts(listedAtMost);
+  const ids = [...new Set(open.map((a) => a.lineId))];
+  const lines = await Promise.all(
+    ids.map(async (lineId) => {
+      const stored = await store.load(lineId);
+      return stored === undefined ? [] : [{ lineId, state: JSON.parse(stored.state) as LineState }];
+    }),
+  );
+  return todaysList(lines.flat(), world);
 }
 
 function eventOf(inbound: Exclude<Inbound, { kind: 'receipt' }>, phone: string): LineEvent {
