@@ -21,10 +21,12 @@ export interface Sealer {
 }
 
 const asItIs = 1;
-const deflated = 2;
+const deflatedForm = 2;
 /** A line's state shrinks to a fifth, which costs less than writing it in full. Short texts gain too little. */
 const deflateFromBytes = 1_024;
-const deflateSettings = { level: 3, memLevel: 5, windowBits: 13 } as const;
+const deflateSettings = { level: 3, memLevel: 5, windowBits: 13, chunkSize: 4_096 } as const;
+/** A folded journal repeats itself over more than 8 KB. */
+const longDeflateSettings = { level: 3, memLevel: 8, windowBits: 15, chunkSize: 4_096 } as const;
 const nonceBytes = 12;
 const tagBytes = 16;
 
@@ -41,7 +43,7 @@ export function openSealer(keys: readonly SealingKey[]): Sealer {
   const sealingKey = Buffer.from(newest.key);
   const markingKey = createHmac('sha256', sealingKey).update('eightfeeds mark').digest();
   const shortHead = headOf(asItIs, newest.id);
-  const longHead = headOf(deflated, newest.id);
+  const longHead = headOf(deflatedForm, newest.id);
   const nextNonce = noncePool();
 
   return {
@@ -52,7 +54,7 @@ export function openSealer(keys: readonly SealingKey[]): Sealer {
       const head = long ? longHead : shortHead;
       const cipher = createCipheriv('aes-256-gcm', sealingKey, nonce);
       cipher.setAAD(boundTo(head, recordId, field));
-      const sealed = cipher.update(long ? deflateRawSync(plain, deflateSettings) : plain);
+      const sealed = cipher.update(long ? deflated(plain) : plain);
       cipher.final();
       return Buffer.concat([head, nonce, sealed, cipher.getAuthTag()]);
     },
@@ -63,7 +65,7 @@ export function openSealer(keys: readonly SealingKey[]): Sealer {
       const textFrom = nonceFrom + nonceBytes;
       const tagFrom = bytes.length - tagBytes;
       const form = bytes[0];
-      if ((form !== asItIs && form !== deflated) || tagFrom < textFrom)
+      if ((form !== asItIs && form !== deflatedForm) || tagFrom < textFrom)
         throw unreadable(field, 'it has no form that is known');
       const keyId = bytes.toString('latin1', 2, nonceFrom);
       const key = byId.get(keyId);
@@ -80,7 +82,7 @@ export function openSealer(keys: readonly SealingKey[]): Sealer {
         decipher.setAuthTag(bytes.subarray(tagFrom));
         const text = decipher.update(bytes.subarray(textFrom, tagFrom));
         decipher.final();
-        return (form === deflated ? inflateRawSync(text) : text).toString('utf8');
+        return (form === deflatedForm ? inflateRawSync(text) : text).toString('utf8');
       } catch (cause) {
         throw unreadable(
           field,
@@ -140,6 +142,10 @@ function checkedKeys(keys: readonly SealingKey[]): SealingKey {
 /** The length goes first, so that no two pairs of record and field give the same bytes. */
 function boundTo(head: Buffer, recordId: string, field: string): Buffer {
   return Buffer.from(`${head.toString('latin1')}${recordId.length}:${recordId}${field}`, 'utf8');
+}
+
+function deflated(plain: Buffer): Buffer {
+  return deflateRawSync(plain, plain.length > 8_192 ? longDeflateSettings : deflateSettings);
 }
 
 function headOf(form: number, keyId: string): Buffer {

@@ -18,6 +18,7 @@ export interface Store {
    * looked at before the version.
    * @throws StaleState when the line's version is no longer `expectedVersion`
    * @throws AlertCodeTaken when an alert's code is in use by another open alert
+   * @throws RangeError for an instant that is not a whole number, or a message or alert of another line
    * @throws StoreUnavailable also when a message's id is already kept: a fault in the caller, refused whole. Over a network an
    *   answer can be lost after the change was kept; the same `inboundId`, or the version, tells on the next try.
    */

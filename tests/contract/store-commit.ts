@@ -145,6 +145,32 @@ export const commitContract: ContractPart = (place) => {
     });
   });
 
+  it('refuses what no store can order, and what belongs to another line', async () => {
+    const store = await open();
+    const faults = [
+      { nextDueAt: Number.NaN },
+      { nextDueAt: 1.5 },
+      { nextDueAt: -1 },
+      { nextDueAt: 2 ** 42 },
+      { journal: [{ at: Number.POSITIVE_INFINITY, kind: 'k', body: '{}' }] },
+      { outbox: [message(line(1), 'm1', { priority: 10 })] },
+      { outbox: [message(line(1), 'm1', { notBefore: 0.1 })] },
+      { outbox: [message(line(2), 'm1')] },
+      { alerts: [alert(line(2), 'a1', '1')] },
+    ];
+    for (const fault of faults)
+      await expect(store.commit(change(line(1), 0, fault))).rejects.toThrow(RangeError);
+    expect(await store.load(line(1))).toBeUndefined();
+    const lastPossible = change(line(1), 0, {
+      nextDueAt: 2 ** 42 - 1,
+      outbox: [message(line(1), 'm1', { notBefore: 2 ** 42 - 1, priority: 9 })],
+    });
+    expect(await store.commit(lastPossible)).toEqual({ kind: 'committed', version: 1 });
+    expect(await store.takeOutbox(2 ** 42 - 2, 9, 1)).toEqual([]);
+    expect(await store.takeOutbox(2 ** 42 - 1, 9, 1)).toMatchObject([{ id: 'm1' }]);
+    expect(await store.takeDueLines(2 ** 42 - 1, 9, 1)).toEqual([line(1)]);
+  });
+
   describe('a commit that fails half-way', () => {
     // A second message with the id of one that is kept is a fault in the caller, found only while writing.
     it('leaves nothing behind, and harms none of its neighbours', async () => {

@@ -103,8 +103,21 @@ describe.skipIf(missing !== undefined)('the Redis store', () => {
       ).flat(),
     );
     expect(await store.journal(line(1), 10, 57)).toEqual(all.slice(57, 67));
-    // 66 turns wrote to the journal: four folds of 16 and two loose ones.
-    expect(await cli('llen', `${prefix()}:{0}:j:${line(1)}`)).toBe('6');
+    // 66 turns wrote to the journal: eight folds of 8 into one element, and two loose ones.
+    await expect.poll(() => cli('llen', `${prefix()}:{0}:j:${line(1)}`)).toBe('3');
+  });
+
+  it('begins a new element when one is full, and reads across them', async () => {
+    const store = await open({ shards: 1 });
+    const body = (n: number) => JSON.stringify({ n, words: 'the same words again '.repeat(40) });
+    for (let n = 0; n < 70; n++)
+      await store.commit(change(line(1), n, { journal: [{ at: t0 + n, kind: 'said', body: body(n) }] }));
+    const all = await store.journal(line(1), 1_000);
+    expect(all).toEqual(
+      Array.from({ length: 70 }, (_, n) => ({ seq: n + 1, at: t0 + n, kind: 'said', body: body(n) })),
+    );
+    // 32 turns of some 860 characters fill an element: two full ones and six loose.
+    await expect.poll(() => cli('llen', `${prefix()}:{0}:j:${line(1)}`)).toBe('8');
   });
 
   describe('a claim on an alert code that was never used', () => {

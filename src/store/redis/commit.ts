@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import type { LineId } from '../../dialog/line.ts';
 import { StaleState, StoreUnavailable } from '../../errors.ts';
+import { checkCommit } from '../commit-check.ts';
 import { keepFor } from '../keep-for.ts';
 import type { Sealer } from '../sealing.ts';
 import type { CommitOutcome, LineCommit, StoredLine } from '../store.ts';
@@ -79,6 +80,7 @@ export function linesOf(connection: RedisConnection, shards: Shards, sealer: Sea
 
   /** Raising an alert takes two more trips: the script names the codes it needs, they are claimed, and it runs again. */
   async function committed(change: LineCommit): Promise<CommitOutcome> {
+    checkCommit(change);
     const { lineId } = change;
     const args = argumentsFor(change);
     const first = await send(lineId, args);
@@ -131,9 +133,9 @@ export function linesOf(connection: RedisConnection, shards: Shards, sealer: Sea
     folded: number,
     givenUp: readonly string[],
   ): Promise<void> {
-    const chores = [journal.fold(change.lineId, elements, folded)];
-    if (givenUp.length > 0) chores.push(codes.giveUp(givenUp, change.alerts));
-    await Promise.allSettled(chores);
+    // The mother's answer does not wait for the folding of her journal.
+    journal.fold(change.lineId, elements, folded).catch(() => undefined);
+    if (givenUp.length > 0) await Promise.allSettled([codes.giveUp(givenUp, change.alerts)]);
   }
 
   return {

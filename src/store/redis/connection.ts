@@ -35,7 +35,7 @@ interface Sender {
   destroy(): void;
 }
 
-const typeMapping = { [RESP_TYPES.BLOB_STRING]: Buffer } as const;
+const options = { timeout: 0, typeMapping: { [RESP_TYPES.BLOB_STRING]: Buffer } } as const;
 
 /** A silent server is tried again this often; all other calls meanwhile fail at once. */
 const probeEveryMs = 250;
@@ -111,6 +111,8 @@ export async function connect(address: RedisAddress, times: RedisTimes): Promise
 function settings({ commandMs, connectMs }: RedisTimes) {
   return {
     disableOfflineQueue: true,
+    // Calls are timed here, below: the client would make an abort signal for each.
+    commandOptions: { timeout: 0 },
     // A ping that is not answered leaves the socket idle; then it is closed and a new one opened.
     pingInterval: commandMs / 2,
     socket: {
@@ -126,7 +128,7 @@ function oneServer(url: string, times: RedisTimes): Sender {
   client.on('error', ignored);
   return {
     connect: () => client.connect(),
-    send: (_root, args) => client.sendCommand([...args], { typeMapping }),
+    send: (_root, args) => client.sendCommand([...args], options),
     destroy: () => {
       if (client.isOpen) client.destroy();
     },
@@ -143,7 +145,7 @@ function manyServers(urls: readonly string[], times: RedisTimes): Sender {
   cluster.on('node-error', ignored);
   return {
     connect: () => cluster.connect(),
-    send: (root, args) => cluster.sendCommand(root, false, [...args], { typeMapping }),
+    send: (root, args) => cluster.sendCommand(root, false, [...args], options),
     destroy: () => {
       if (cluster.isOpen) cluster.destroy();
     },

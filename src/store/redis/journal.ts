@@ -37,8 +37,10 @@ return 1
 
 const headBytes = 8;
 
-/** After so many turns their journal is sealed together: a month of history shrinks to less than a third. */
-const foldAfter = 16;
+/** So many turns are sealed loose, one by one, before they are folded in. */
+const foldAfter = 8;
+/** A folded element takes in more until it holds so many characters; then the next is begun. About a month of history. */
+const fullElementLength = 24_000;
 
 /** Seals, reads and folds the journal. */
 export function journalOf(connection: RedisConnection, shards: Shards, sealer: Sealer) {
@@ -73,24 +75,31 @@ export function journalOf(connection: RedisConnection, shards: Shards, sealer: S
       return wanted.slice(0, limit);
     },
 
-    /** Folds when enough has gathered. `count` elements are in the journal, the first `folded` of them folded before. */
+    /**
+     * Seals the journal of several turns together: what was written one by one shrinks to a quarter. Folds when enough has
+     * gathered: `count` elements are in the journal, the first `folded` of them folded before.
+     */
     async fold(lineId: LineId, count: number, folded: number): Promise<void> {
       if (count - folded < foldAfter) return;
-      const loose = await elements(lineId, folded, folded + foldAfter - 1);
-      const [first] = loose;
-      if (first === undefined || loose.length < foldAfter) return;
-      const entries = loose.flatMap((element) => entriesIn(element, lineId));
+      const from = Math.max(0, folded - 1);
+      const found = await elements(lineId, from, folded + foldAfter - 1);
+      if (found.length < folded - from + foldAfter) return;
+      const opened = found.map((element) => entriesIn(element, lineId));
+      const lastIsFull = folded > 0 && lengthOf(opened[0] ?? []) >= fullElementLength;
+      const skipped = lastIsFull ? 1 : 0;
+      const [first] = found.slice(skipped);
+      if (first === undefined) return;
+      const entries = opened.slice(skipped).flat();
       const head = Buffer.alloc(headBytes);
       head.writeUInt32BE(first.readUInt32BE(0), 0);
       head.writeUInt32BE(entries.length, 4);
       const whole = Buffer.concat([head, seal(lineId, entries)]);
-      await connection.run(foldScript, shards.rootOf(lineId), [
-        lineId,
-        String(folded),
-        String(foldAfter),
-        first,
-        whole,
-      ]);
+      const args = [lineId, String(from + skipped), String(found.length - skipped), first, whole];
+      await connection.run(foldScript, shards.rootOf(lineId), args);
     },
   };
+}
+
+function lengthOf(entries: readonly JournalEntry[]): number {
+  return entries.reduce((total, { kind, body }) => total + kind.length + body.length, 0);
 }

@@ -2,6 +2,7 @@ import Database from 'better-sqlite3';
 import { StoreUnavailable } from '../../errors.ts';
 import type { Sealer } from '../sealing.ts';
 import type { Store } from '../store.ts';
+import { checkCommit } from '../commit-check.ts';
 import { keepFor } from '../keep-for.ts';
 import { alertTable } from './alerts.ts';
 import { lineTable } from './commit.ts';
@@ -67,6 +68,7 @@ export function openSqliteStore(options: SqliteOptions): Store {
   return {
     load: (lineId) => read(() => lines.load(lineId)),
     commit: async (change) => {
+      checkCommit(change);
       const now = Date.now();
       const work = lines.commit(change, now);
       return write(() => {
