@@ -6,6 +6,8 @@ import type { ReadText } from './text-spans.ts';
 export interface Negations {
   /** Tokens of "not" words that undo a sign named beside them, or mean nothing ("not only"). */
   readonly spent: ReadonlySet<number>;
+  /** A "not" before a word of ending ("is not stopping"): it says that the sign named before it goes on. */
+  readonly lasting: ReadonlySet<number>;
   readonly undone: ReadonlySet<PhraseMatch>;
 }
 
@@ -26,6 +28,7 @@ export const negations = (
   matches: readonly PhraseMatch[],
 ): Negations => {
   const spent = new Set<number>();
+  const lasting = new Set<number>();
   const undone = new Set<PhraseMatch>();
   const is = (at: number, name: ReaderSlot): boolean => startsAt(read, phrases, at, name);
   const takesNot = (at: number): boolean =>
@@ -40,8 +43,7 @@ export const negations = (
   });
 
   const undo = (list: readonly PhraseMatch[], not: number): void => {
-    for (const match of list)
-      for (const other of matches) if (sharesWords(match, other)) undone.add(other);
+    for (const match of list) for (const other of matches) if (sharesWords(match, other)) undone.add(other);
     spent.add(not);
   };
   const namedBefore = (not: number): boolean =>
@@ -63,8 +65,12 @@ export const negations = (
     const english = is(not, 'not');
     const indic = is(not, 'nahi');
     if (!english && !indic) return;
-    if (idle.has(not) || persists(not, english)) {
+    if (idle.has(not)) {
       spent.add(not);
+      return;
+    }
+    if (persists(not, english)) {
+      lasting.add(not);
       return;
     }
     const said = matches.filter((match) => match.spans.some((span) => span.from <= not && not < span.to));
@@ -72,7 +78,9 @@ export const negations = (
       spent.add(not);
       return;
     }
-    const inside = matches.filter((match) => match.from < not && not < match.to && beside(match, not, english));
+    const inside = matches.filter(
+      (match) => match.from < not && not < match.to && beside(match, not, english),
+    );
     if (inside.length > 0) {
       undo(inside, not);
       return;
@@ -128,7 +136,7 @@ export const negations = (
       end--;
     }
   });
-  return { spent, undone };
+  return { spent, lasting, undone };
 
   /** A "not" between the words of a phrase denies it only right beside one: "breathing is not fast". */
   function beside(match: PhraseMatch, not: number, english: boolean): boolean {

@@ -12,7 +12,7 @@ export interface PhraseMatch {
 }
 
 /** Tokens that cannot take part, like a "not" that belongs to another word. */
-export type Usable = (span: Span) => boolean;
+export type Usable = (span: Span, phrase: DangerPhrase) => boolean;
 
 const WORK_LIMIT = 60_000;
 
@@ -54,7 +54,7 @@ export const phraseMatches = (
     const end = phrase.ordered && last !== undefined ? last.to + phrase.gap : high + phrase.gap;
     for (let position = start; position <= end && position < tokens.length; position++) {
       for (const span of startingAt[position] ?? []) {
-        if (!item.includes(span.slot) || !usable(span) || ++work > WORK_LIMIT) continue;
+        if (!item.includes(span.slot) || !usable(span, phrase) || ++work > WORK_LIMIT) continue;
         if (taken.some((one) => span.from < one.to && one.from < span.to)) continue;
         const from = Math.min(low, span.from);
         const to = Math.max(high, span.to);
@@ -69,7 +69,7 @@ export const phraseMatches = (
   startingAt.forEach((spans, position) => {
     for (const span of spans) {
       for (const phrase of phrases.phrases.get(span.slot) ?? []) {
-        if (!wanted(phrase) || !usable(span)) continue;
+        if (!wanted(phrase) || !usable(span, phrase)) continue;
         if ((done.get(phrase) ?? -1) >= position) continue;
         if (!phrase.items.every((item) => item.some((slot) => present.has(slot)))) continue;
         const match = rest(phrase, 1, [span], span.from, span.to);

@@ -45,8 +45,11 @@ export const readDanger = (text: string, phrases: DangerPhrases): DangerReading 
     read,
     phrases,
     (phrase) => !phrase.negatable,
-    (span) =>
-      !denied.spent.has(span.from) || (span.slot !== phrases.slot.not && span.slot !== phrases.slot.nahi),
+    (span, phrase) => {
+      if (span.slot !== phrases.slot.not && span.slot !== phrases.slot.nahi) return true;
+      if (denied.spent.has(span.from)) return false;
+      return !denied.lasting.has(span.from) || phrase.items[0]?.includes(span.slot) !== true;
+    },
   );
   const found = new FoundSigns(read, phrases);
   const all = [...plain, ...withNot];
