@@ -8,6 +8,7 @@ const commands: Readonly<Record<string, () => Promise<{ readonly command: Comman
   check: () => import('./check.ts'),
   read: () => import('./read.ts'),
   recordings: () => import('./recordings.ts'),
+  settings: () => import('./settings.ts'),
 };
 
 async function main(args: readonly string[]): Promise<number> {
