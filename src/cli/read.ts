@@ -2,13 +2,13 @@ import { parseArgs } from 'node:util';
 import { z } from 'zod';
 import { signTier } from '../care/danger.ts';
 import { mostUrgent } from '../care/tier.ts';
-import { type AnswerWords, compileAnswerWords, readAnswer } from '../language/answers/index.ts';
+import { type AnswerWords, readAnswer } from '../language/answers/index.ts';
 import type { Asked, ReadingContext } from '../language/asked.ts';
-import { compileDanger, type DangerPhrases, readDanger } from '../language/danger/index.ts';
+import { type DangerPhrases, readDanger } from '../language/danger/index.ts';
+import { loadAnswerWords, loadDangerPhrases } from '../programme/load-content.ts';
 import type { Command, CommandIo } from './command.ts';
 import { BadLine, eachJsonLine } from './json-lines.ts';
 import { type AskedName, askedFor, askedNames, writtenReading } from './read-asked.ts';
-import { readLocales } from './read-locales.ts';
 
 const usage = `read [--as ${askedNames.join('|')}] [--options N] [--today YYYY-MM-DD] [--date-of birth]`;
 
@@ -106,10 +106,10 @@ export const command: Command = {
       return 2;
     }
     if (use.kind === 'danger') {
-      const phrases = compileDanger(readLocales('danger.yaml'));
+      const phrases = loadDangerPhrases();
       return eachJsonLine(io, (line) => dangerOf(textLineOf(line), phrases));
     }
-    const words = compileAnswerWords(readLocales('words.yaml'));
+    const words = loadAnswerWords();
     return eachJsonLine(io, (line) => answerOf(textLineOf(line), use.asked, words, use.today));
   },
 };

@@ -1,9 +1,9 @@
-import { readLocales } from '../../src/cli/read-locales.ts';
-import { compileAnswerWords, readAnswer } from '../../src/language/answers/index.ts';
+import { readAnswer } from '../../src/language/answers/index.ts';
 import type { AnswerValue, Asked, Reading } from '../../src/language/asked.ts';
+import { loadAnswerWords } from '../../src/programme/load-content.ts';
 
 /** The words of every language of the project. */
-export const words = compileAnswerWords(readLocales('words.yaml'));
+export const words = loadAnswerWords();
 
 /** A Tuesday, the day on which the tests are read. */
 export const today = '2026-03-10';

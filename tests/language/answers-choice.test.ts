@@ -66,6 +66,7 @@ describe('yes or no', () => {
     'haan nahi',
     'हो नाही',
     'haan ya nahi',
+    'no I mean yes',
     '12',
     '3',
     '2 yes',

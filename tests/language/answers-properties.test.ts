@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { readLocales } from '../../src/cli/read-locales.ts';
 import { compileAnswerWords, readAnswer, readFields, readKeys } from '../../src/language/answers/index.ts';
 import type { Asked } from '../../src/language/asked.ts';
+import { contentRoot, localeFiles } from '../../src/programme/load-content.ts';
 import { asked, read, today, words } from './answer-reading.ts';
 
 const questions: readonly Asked[] = [
@@ -23,7 +23,7 @@ const fields = [asked.count, asked.weight, asked.yesNo].map((a, i) => ({
 }));
 
 /** Words of all lists, numbers, marks: what most likely leads a reader astray. */
-const pieces = readLocales('words.yaml')
+const pieces = localeFiles(contentRoot, 'words.yaml')
   .flatMap(({ data }) => JSON.stringify(data).match(/[\p{L}\p{M}]+/gu) ?? [])
   .concat(['3', '12', '2026', '-', '/', '.', ',', ':', '½', '८', '?', '\n', 'kg', '😀', '1/2']);
 const likelyText = fc.array(fc.constantFrom(...pieces), { maxLength: 30 }).map((list) => list.join(' '));
@@ -148,7 +148,7 @@ describe('the words of a language', () => {
         months: { 4: ['quell'] },
       },
     };
-    const more = compileAnswerWords([...readLocales('words.yaml'), invented]);
+    const more = compileAnswerWords([...localeFiles(contentRoot, 'words.yaml'), invented]);
     const told = (text: string, question: Asked) => readAnswer(text, question, more, { today });
     expect(told('zorp', asked.count)).toMatchObject({ answer: { value: 7 } });
     expect(told('blip mok 200 gram', asked.weight)).toMatchObject({ answer: { grams: 1200 } });

@@ -61,6 +61,10 @@ function firstWithStory(items: readonly Item[]): boolean | undefined {
         : [],
     );
   const inClause = (i: number): boolean => items[i - 1]?.kind === 'word' || items[i + 1]?.kind === 'word';
+  // 'no I mean yes' takes the first back.
+  const end = items.at(-1);
+  const last =
+    others.at(-1) === items.length - 1 && end?.kind === 'reply' && end.text.length === end.end - end.at;
   const either = items.some((item) => item.kind === 'mark' && item.name === 'or');
-  return !either && others.every(inClause) ? first.name === 'yes' : undefined;
+  return !either && !last && others.every(inClause) ? first.name === 'yes' : undefined;
 }
