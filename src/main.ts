@@ -8,17 +8,21 @@ import { practiceLine } from './channels/practice/practice-line.ts';
 import { twilioLine } from './channels/twilio/twilio-line.ts';
 import { readConfig } from './config.ts';
 import { ConfigError, ContentError } from './errors.ts';
-import { contentRoot, loadContent } from './programme/load-content.ts';
+import { contentRoot, loadContent, loadDeskWords } from './programme/load-content.ts';
+import { openCalendar } from './language/calendar.ts';
+import { requireLanguages } from './programme/programme-languages.ts';
 import { moveForward, runLine } from './running-line.ts';
 import { lineIdOf, openSealer, readSealingKeys } from './store/sealing.ts';
 import { openSqliteStore } from './store/sqlite/sqlite-store.ts';
 import { webApp } from './web/app.ts';
+import { deskRouter } from './web/desk/router.ts';
 import { errorForLog } from './web/error-status.ts';
 import { recordingRoutes } from './web/recordings.ts';
 
 try {
   const config = readConfig(process.env);
   const content = loadContent();
+  requireLanguages(config.programme, content.languages);
   const log = pino({ level: config.logLevel });
   const onTrouble = (error: unknown) => log.error({ error: errorForLog(error) }, 'something failed');
   mkdirSync(config.dataDir, { recursive: true });
@@ -58,6 +62,15 @@ try {
     carrierWebhooks: webhooks,
     recordings: recordingRoutes(join(contentRoot, 'locales')),
     ...(practice === undefined ? {} : { practice }),
+    desk: deskRouter({
+      ...{ store, clock, content, programme, line: line.service },
+      words: loadDeskWords(),
+      calendar: openCalendar(programme.timeZone),
+      lineOf: (name) => lineIdOf(name, pepper),
+      publicUrl: config.publicUrl ?? url,
+      wallNow: Date.now,
+      wait: (ms) => new Promise((resolve) => setTimeout(resolve, ms)),
+    }),
     health,
     log,
   });

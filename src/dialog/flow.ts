@@ -58,6 +58,7 @@ export const flowSchema = z.strictObject({
     .positive()
     .max(72)
     .describe('closed after so long without an answer; what was answered is kept'),
+  waits: z.boolean().optional().describe('idle: asked once more and kept open, instead of closed'),
   onIdle: z.array(z.string()).optional().describe('acts when it is closed for being idle'),
   steps: z.array(stepSchema).min(1),
 });

@@ -1,10 +1,12 @@
+import { ageInDays } from '../care/age.ts';
+import { oldestAgeDays } from '../care/check-in-rhythm.ts';
 import { climb } from '../counsel/alerts.ts';
 import { acts } from './acts.ts';
 import { planCheckIn } from './check-in-plan.ts';
 import { raiseUnconfirmed } from './danger-told.ts';
 import { change, type Draft, dropDues, hourMs, minuteMs, note, say, setDue } from './draft.ts';
 import type { Due } from './line.ts';
-import { factsOf, move, open } from './moves.ts';
+import { askAgain, factsOf, move, open } from './moves.ts';
 
 /** A dialog touched so lately is not talked over by a check-in. Common practice, no source. */
 const busyMinutes = 120;
@@ -59,6 +61,13 @@ function checkIn(draft: Draft, due: Extract<Due, { kind: 'check-in' }>): void {
   const { state, world } = draft;
   const mother = state.mothers[due.mother];
   if (mother === undefined || state.standing !== 'enrolled') return;
+  const born = mother.babies[0]?.bornOn;
+  if (born !== undefined && ageInDays(born, world.calendar.day(world.now)) > oldestAgeDays) {
+    note(draft, 'grown', { mother: due.mother });
+    draft.purpose = 'check-in';
+    say(draft, 'check-in.grown');
+    return;
+  }
   const minute = world.calendar.minuteOfDay(world.now);
   const quiet =
     minute < world.programme.quietUntilMinuteOfDay || minute >= world.programme.quietFromMinuteOfDay;
@@ -106,6 +115,13 @@ function followUp(draft: Draft, due: Extract<Due, { kind: 'follow-up' }>): void 
 function closeIdle(draft: Draft): void {
   const standing = draft.world.content.dialogs.standing(draft.state.dialog);
   if (standing.kind === 'quiet') return;
+  if (standing.flow.waits === true) {
+    // Half-way on the line she is asked once more; what she answered is kept for whenever she goes on.
+    note(draft, 'asked-once-more', { flow: standing.flow.flow, step: standing.step.id });
+    draft.purpose = 'follow-up';
+    askAgain(draft);
+    return;
+  }
   const said = draft.says.length;
   for (const name of standing.flow.onIdle ?? []) {
     (acts as Readonly<Record<string, (typeof acts)[keyof typeof acts] | undefined>>)[name]?.(

@@ -57,6 +57,8 @@ export function turn(
     default:
       event satisfies never;
   }
+  // Who stopped us is not written to of our own accord; what was raised is with the counsellor all the same.
+  if (event.kind === 'due' && draft.state.standing === 'stopped') draft.says.length = 0;
   if (draft.says.length > 0 && event.kind !== 'counsellor') {
     draft.state = { ...draft.state, lastSaid: draft.says.slice(-4) };
   }

@@ -12,7 +12,7 @@ import { ContentError } from '../errors.ts';
 import { type AnswerWords, compileAnswerWords } from '../language/answers/index.ts';
 import { compileCommandWords } from '../language/command-words.ts';
 import { compileDanger, type DangerPhrases } from '../language/danger/index.ts';
-import { type LanguageFile, openWording } from '../language/wording.ts';
+import { type LanguageFile, openWording, type Wording } from '../language/wording.ts';
 import { checkKeys } from './check/wording-keys.ts';
 import { loadRecordings } from './recording-files.ts';
 import { nearestName } from './nearest-name.ts';
@@ -53,6 +53,11 @@ export function loadContent(root: string = contentRoot): Content {
     commandWords: compileCommandWords(localeFiles(root, 'commands.yaml')),
     languages,
   };
+}
+
+/** The words of the counsellor's desk, in the languages that have them. */
+export function loadDeskWords(root: string = contentRoot): Wording {
+  return openWording(localeFiles(root, 'desk.yaml'));
 }
 
 export function loadAnswerWords(root: string = contentRoot): AnswerWords {
