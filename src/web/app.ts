@@ -22,6 +22,8 @@ export interface WebParts {
   readonly carrierWebhooks: express.Router;
   /** The practice page. Never given when a carrier account is configured. */
   readonly practice?: express.Router;
+  /** The counsellor's desk, under `/desk`. */
+  readonly desk?: express.Router;
   /** Recorded prompts that the carrier plays. */
   readonly recordings?: express.Router;
   readonly health: () => Promise<HealthReport>;
@@ -51,6 +53,10 @@ export function webApp(parts: WebParts): express.Express {
     response.status(report.ready ? 200 : 503).json(report);
   });
   if (parts.practice !== undefined) app.use(parts.practice);
+  if (parts.desk !== undefined) {
+    app.use('/desk', parts.desk);
+    if (parts.practice === undefined) app.get('/', (_request, response) => response.redirect(303, '/desk'));
+  }
   app.use((_request, response) => {
     response.status(404).type('text/plain').end('There is nothing here.');
   });

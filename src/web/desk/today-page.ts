@@ -1,0 +1,92 @@
+import { ageInDays } from '../../care/age.ts';
+import { type PlaceRule, whyAbove } from '../../care/worklist.ts';
+import type { Listed } from '../../counsel/todays-list.ts';
+import type { Programme } from '../../dialog/world.ts';
+import type { Calendar } from '../../language/calendar.ts';
+import { formToken, type Reader } from './frame.ts';
+import { type Html, html } from './html.ts';
+import { maskedNumber, type Speech } from './speech.ts';
+
+export interface TodayParts {
+  readonly programme: Programme;
+  readonly calendar: Calendar;
+  readonly now: number;
+}
+
+/** Whom to reach first, with why. */
+export function todayPage(list: readonly Listed[], reader: Reader, parts: TodayParts): Html {
+  const { say } = reader.speech;
+  return html`<h1>${say('today.title')}</h1>
+    <div data-live="/desk/live">${todayList(list, reader, parts)}</div>`;
+}
+
+/** The part that is renewed by itself. */
+export function todayList(list: readonly Listed[], reader: Reader, parts: TodayParts): Html {
+  const { say } = reader.speech;
+  if (list.length === 0) return html`<p class="card">${say('today.none')}</p>`;
+  const free = list.filter((l) => l.alert.acknowledgedBy === null).length;
+  const mine = list.filter((l) => l.alert.acknowledgedBy === reader.counsellor.id).length;
+  return html`<p role="status">${say('today.count', { count: free })} ${mine > 0 && say('today.mine', { count: mine })}</p>
+    <ol class="people">${list.map((listed, i) => row(listed, list[i + 1], reader, parts))}</ol>`;
+}
+
+function row(listed: Listed, below: Listed | undefined, reader: Reader, parts: TodayParts): Html {
+  const { alert, state } = listed;
+  const { speech, formKey } = reader;
+  const { say } = speech;
+  const path = motherPath(listed);
+  const id = `a${alert.code}`;
+  return html`<li class="${alert.tier}">
+    <p class="soft"><span class="mark ${alert.tier}">${say(`tier.${alert.tier}`)}</span> ${say('today.waits', { how: speech.since(alert.raisedAt) })} · ${say('today.code', { code: alert.code })} · ${say('today.number', { number: maskedNumber(state.phone) })}</p>
+    <h2><a id="${id}" href="${path}">${whoLine(listed, speech, parts)}</a></h2>
+    <p class="why">${speech.reasons(alert)}${!alert.confirmed && html` <span class="soft">(${say('alert.unconfirmed')})</span>`}</p>
+    ${alert.words !== '' && html`<p><q><bdi>${shortened(alert.words)}</bdi></q></p>`}
+    <div class="acts">${holder(listed, reader, parts, path, formKey)}</div>
+    ${below !== undefined && html`<details id="w${alert.code}"><summary>${say('today.why', { name: speech.name(below.state.mothers[below.alert.mother]) })}</summary><p>${whyWords(listed, below, speech)}</p></details>`}
+  </li>`;
+}
+
+function holder({ alert }: Listed, reader: Reader, parts: TodayParts, path: string, formKey: string): Html {
+  const { say } = reader.speech;
+  if (alert.acknowledgedBy === reader.counsellor.id)
+    return html`<strong>${say('alert.you-have-it')}</strong>`;
+  if (alert.acknowledgedBy !== null)
+    return html`<span>${say('alert.has-it', { name: nameOf(alert.acknowledgedBy, parts.programme) })}</span>`;
+  return html`<form method="post" action="${path}/take">${formToken(formKey)}<input type="hidden" name="code" value="${alert.code}"><button class="main" id="t${alert.code}">${say('alert.take')}</button></form>`;
+}
+
+/** "Asha, baby 8 days", or what is known of a number that is not enrolled. */
+export function whoLine({ state, alert }: Listed, speech: Speech, { calendar, now }: TodayParts): string {
+  const mother = state.mothers[alert.mother];
+  const baby = mother?.babies[0];
+  if (mother === undefined || baby === undefined)
+    return speech.say(state.mothers.length > 1 ? 'who.shared' : 'who.unknown');
+  const age = speech.age(ageInDays(baby.bornOn, calendar.day(now)));
+  return speech.say('who.with-baby', { name: speech.name(mother), age });
+}
+
+export function motherPath({ lineId, alert, state }: Listed): string {
+  return `/desk/mother/${lineId}/${state.mothers[alert.mother] === undefined ? 0 : alert.mother}`;
+}
+
+/** A counsellor's name, or her id when she is no longer among them. */
+export function nameOf(id: string, programme: Programme): string {
+  return programme.counsellors.find((c) => c.id === id)?.name ?? id;
+}
+
+function whyWords(one: Listed, other: Listed, speech: Speech): string {
+  const { rule, aboveHas, belowHas } = whyAbove(one.entry, other.entry);
+  const figure = (value: string | number | boolean): string =>
+    rule === 'tier'
+      ? speech.say(`tier.${String(value)}`)
+      : rule === 'waiting-longer'
+        ? speech.since(Number(value))
+        : String(value);
+  return speech.say(`why.${rule satisfies PlaceRule}`, { above: figure(aboveHas), below: figure(belowHas) });
+}
+
+/** Her words on a list, in at most 140 characters. */
+function shortened(words: string): string {
+  const letters = [...words.replace(/\s+/g, ' ').trim()];
+  return letters.length > 140 ? `${letters.slice(0, 139).join('')}…` : letters.join('');
+}
