@@ -63,6 +63,7 @@ describe('a count', () => {
     expect(told('more than 8', asked.count)).toEqual({ doubtful: 8 });
     expect(told('8+', asked.count)).toEqual({ doubtful: 8 });
     expect(told('did not pass stool', asked.count)).toEqual({ doubtful: 0 });
+    expect(told('2 din se nahi hui', asked.count)).toEqual({ doubtful: 0 });
     expect(told('maybe 8', asked.count)).toEqual({ doubtful: 8 });
     expect(told('din me 6 raat me 3', asked.count)).toEqual({ doubtful: 9 });
     expect(told('10-8', asked.count)).toEqual({ doubtful: { min: 8, max: 10 } });

@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
+import { dirname, join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { asked, told } from './answer-reading.ts';
 
@@ -8,8 +9,9 @@ import { asked, told } from './answer-reading.ts';
  * 1,000 need: a literal, `←←` (how many of the base), `→→` (what is left) and an optional part in brackets.
  */
 function cldrSpellout(file: string): (value: number) => string {
-  const path = createRequire(import.meta.url).resolve(`cldr-rbnf/rbnf/${file}-SpelloutRules.txt`);
-  const text = readFileSync(path, 'utf8');
+  const require = createRequire(import.meta.url);
+  const folder = dirname(require.resolve('cldr-rbnf/package.json'));
+  const text = readFileSync(join(folder, 'rbnf', `${file}-SpelloutRules.txt`), 'utf8');
   const [, block = ''] = text.split('%spellout-cardinal:');
   const rules = (block.split('\n%')[0] ?? '').split('\n').flatMap((line) => {
     const match = /^(\d+): (.*);$/u.exec(line.trim());

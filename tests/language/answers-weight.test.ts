@@ -28,6 +28,7 @@ describe('a weight', () => {
     ['bachche ka vajan 3.1 hai', 3100],
     ['about 3 kilo', 3000],
     ['a kilo', 1000],
+    ['3.4 kg (3400 g)', 3400],
     ['.5 kg', 500],
     ['3 कि.ग्रा.', 3000],
   ])('"%s" is %i g', (text, value) => {

@@ -63,6 +63,7 @@ export const readerSlots = [
   'fahrenheit',
   'breath',
   'temperature',
+  'temperature-word',
   'weight',
 ] as const;
 export type ReaderSlot = (typeof readerSlots)[number];
@@ -97,8 +98,10 @@ export interface DangerPhrases {
   /** By the slot of the first item. */
   readonly phrases: ReadonlyMap<number, readonly DangerPhrase[]>;
   readonly harmless: ReadonlyMap<number, readonly (readonly (readonly number[])[])[]>;
-  /** Slots that stand with a "not" in some phrase ("not feeding"): a "not" before them is not about what follows. */
+  /** Slots that follow a "not" in some phrase ("not feeding"): a "not" before them is not about what follows. */
   readonly takesNot: ReadonlySet<number>;
+  /** Slots that stand before a "nahi" in some phrase ("dudh pit nahi"). */
+  readonly takesNotAfter: ReadonlySet<number>;
   /** The name of each slot, by its number, for reports on the phrase lists. */
   readonly names: readonly string[];
 }
@@ -111,6 +114,7 @@ class Compiler {
   readonly phrases = new Map<number, DangerPhrase[]>();
   readonly harmless = new Map<number, (readonly (readonly number[])[])[]>();
   readonly takesNot = new Set<number>();
+  readonly takesNotAfter = new Set<number>();
 
   slot(name: string): number {
     const known = this.slots.get(name);
@@ -145,8 +149,13 @@ class Compiler {
     const items = read.items.map((item) => this.item(item, english, place));
     const negations = [this.slot('not'), this.slot('nahi')];
     const hasNot = items.some((ids) => ids.some((id) => negations.includes(id)));
-    if (hasNot)
-      for (const ids of items) for (const id of ids) if (!negations.includes(id)) this.takesNot.add(id);
+    items.forEach((ids, at) => {
+      if (!ids.some((id) => negations.includes(id))) return;
+      for (const id of (read.ordered ? items[at + 1] : items.flat()) ?? [])
+        if (!negations.includes(id)) this.takesNot.add(id);
+      for (const id of (read.ordered ? items[at - 1] : items.flat()) ?? [])
+        if (!negations.includes(id)) this.takesNotAfter.add(id);
+    });
     const compiled: DangerPhrase = {
       items,
       ordered: read.ordered,
@@ -244,6 +253,7 @@ export const compileDanger = (
     phrases: work.phrases,
     harmless: work.harmless,
     takesNot: work.takesNot,
+    takesNotAfter: work.takesNotAfter,
     names: [...work.slots.keys()],
   };
 };

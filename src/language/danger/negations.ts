@@ -33,6 +33,8 @@ export const negations = (
   const is = (at: number, name: ReaderSlot): boolean => startsAt(read, phrases, at, name);
   const takesNot = (at: number): boolean =>
     (read.startingAt[at] ?? NONE).some((span) => phrases.takesNot.has(span.slot));
+  const takesNotAfter = (at: number): boolean =>
+    (read.startingAt[at] ?? NONE).some((span) => phrases.takesNotAfter.has(span.slot));
   const breakAt = (at: number): number => read.tokens[at]?.breakBefore ?? 2;
   const matchFrom = (at: number): PhraseMatch[] => matches.filter((match) => match.from === at);
   const matchTo = (at: number): PhraseMatch[] => matches.filter((match) => match.to === at);
@@ -96,6 +98,7 @@ export const negations = (
         steps <= AHEAD && at < read.tokens.length && breakAt(at) === 0 && !is(at, 'but');
         steps++
       ) {
+        if (takesNot(at) && !soleSign(at)) return;
         const here = matchFrom(at);
         if (here.length > 0) {
           undo(here, not);
@@ -120,7 +123,7 @@ export const negations = (
     let end = not;
     for (let steps = 0; steps <= 3 && end > 0; steps++) {
       const here = matchTo(end);
-      if (here.length > 0 && breakAt(end) < 2) {
+      if (here.length > 0 && breakAt(end) === 0) {
         undo(here, not);
         let from = Math.min(...here.map((match) => match.from));
         while (from > 0 && breakAt(from) < 2) {
@@ -131,7 +134,7 @@ export const negations = (
         }
         return;
       }
-      if (breakAt(end) > 0 || is(end - 1, 'but') || takesNot(end - 1)) return;
+      if (breakAt(end) > 0 || is(end - 1, 'but') || takesNotAfter(end - 1)) return;
       if (steps > 0 && is(end - 1, 'be')) return;
       end--;
     }
@@ -146,6 +149,11 @@ export const negations = (
 
   function sharesWords(one: PhraseMatch, other: PhraseMatch): boolean {
     return one.spans.some((a) => other.spans.some((b) => a.from < b.to && b.from < a.to && !isWho(a.from)));
+  }
+
+  /** True where a sign of one word stands, like "fever": it is what a "no" before it denies. */
+  function soleSign(at: number): boolean {
+    return matches.some((match) => match.from === at && match.phrase.items.length === 1);
   }
 
   function isWho(at: number): boolean {

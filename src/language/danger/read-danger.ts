@@ -1,7 +1,7 @@
 import type { SignCode, SignDetail } from '../../care/signs.ts';
 import type { DangerReading, SignReading } from '../danger-reading.ts';
 import type { DangerPhrases, ReaderSlot, SignMeaning } from './compile-danger.ts';
-import { negations } from './negations.ts';
+import { negations, startsAt } from './negations.ts';
 import { type PhraseMatch, phraseMatches } from './phrase-matches.ts';
 import { type Around, sureness } from './sureness.ts';
 import { type ReadText, textSpans } from './text-spans.ts';
@@ -81,7 +81,15 @@ class FoundSigns {
     return false;
   }
 
+  /** "Temperature 36.8" names no fever, though "temperature" alone does. */
+  #usualTemperature(): boolean {
+    const told = toldFigures(this.#read, this.#phrases).filter(({ kind }) => kind === 'temperature');
+    return told.length > 0 && told.every(({ value }) => value < FEVER_C && value >= COLD_C);
+  }
+
   phrase(match: PhraseMatch, around: Around): void {
+    if (startsAt(this.#read, this.#phrases, match.from, 'temperature-word') && this.#usualTemperature())
+      return;
     const { phrase } = match;
     const { meaning } = phrase;
     const sureFor = sureness(this.#read, this.#phrases, match, around);
