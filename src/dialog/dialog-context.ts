@@ -31,6 +31,8 @@ export const freshRun: Run = { answers: {}, attempts: 0, baby: 0, trail: [], dou
 export interface Facts {
   readonly mother: Mother | undefined;
   readonly languageCount: number;
+  /** Her word for joining was of another language than the programme's own. */
+  readonly languageKnown: boolean;
   readonly motherCount: number;
   readonly weighingDue: boolean;
   readonly talkDue: boolean;

@@ -9,7 +9,7 @@ const chose =
     run.answers[field] === option;
 
 export const guards = {
-  severalLanguages: (_run, facts) => facts.languageCount > 1,
+  languageToAsk: (_run, facts) => facts.languageCount > 1 && !facts.languageKnown,
   weighingDue: (_run, facts) => facts.weighingDue,
   talkDue: (_run, facts) => facts.talkDue,
   saidYes: (run) => run.answers['yes'] === true,

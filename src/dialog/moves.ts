@@ -18,6 +18,7 @@ export function factsOf(draft: Draft): Facts {
   return {
     mother,
     languageCount: world.content.languages.length,
+    languageKnown: state.language !== world.programme.language,
     motherCount: state.mothers.length,
     weighingDue:
       ageDays !== undefined && mother !== undefined && isWeighingDue(ageDays, mother.weighingAskedAtDays),
