@@ -30,7 +30,7 @@ const words = (list: string): ReadonlySet<string> => new Set(list.split(' ').map
 
 const NOT_BEFORE = words('no not without except bina बिना na nor');
 const NOT_AFTER = words(
-  'nahi nahin nhi nai nahee nako naahi nahiye chhod chod alawa siva sivay chhodkar sodun khatam khatm sampla sample sampli finished over नहीं नही नाही नको खत्म संपले संपला संपली',
+  'nahi nahin nhi nai nahee nako naahi nahiye chhod chod alawa siva sivay chhodkar sodun khatam khatm sampla sample sampli allergy elargi finished over milta allergy एलर्जी ॲलर्जी नहीं नही नाही नको खत्म संपले संपला संपली',
 );
 const IS = words('hai he hain h ahe aahe aahet है हैं आहे आहेत');
 const LINKS = words('aur and or ya va ani or और या आणि व किंवा kinva evam n');
@@ -40,8 +40,19 @@ const FILLERS = words(
   in the a of with katori vati wala wali lal mujhe mala ghar pani paani gilas pav baki bacha rakha rakhi aahe ahe aahet ahet majhya kade gharat mazya just left over aaj today kal please ji didi tai bhabhi
   है हैं हो और या भी थोड़ा थोड़ी थोड़े कुछ एक दो तीन चार घर में मेरे मेरा पास के का की को बस सिर्फ आज दीदी आहे आहेत आणि व थोडे थोडी थोडा
   माझ्या कडे माझ्याकडे घरात काही फक्त एक दोन ताई pan par lekin but पण लेकिन पर sab sabzi sabji सब्जी bhaji भाजी what can cook make kya
-  banau banaun banana पकाऊं क्या बनाऊं काय करू kay karu only ताज़ा taza fresh`,
+  kabhi karta karte karu yeil khas khichdi idli dosa daana banau banaun banana पकाऊं क्या बनाऊं काय करू kay karu only ताज़ा taza fresh`,
 );
+/** Written out, because they sound like a food and are another: butter (makhan) is not maize (makka). */
+const STRANGERS: ReadonlySet<string> = new Set([
+  'makhan',
+  'makkhan',
+  'मक्खन',
+  'butter',
+  'dalda',
+  'sabudana',
+  'साबूदाना',
+  'साबुदाणा',
+]);
 const ENGLISH_PLURAL = /(?:e?s)$/u;
 const LONGEST_NAME = 5;
 const MOST_TOKENS = 200;
@@ -103,6 +114,7 @@ type ReadName = {
 };
 
 function readAt(tokens: readonly Word[], at: number, index: NameIndex): ReadName | null {
+  if (STRANGERS.has(tokens[at]?.word ?? '')) return null;
   const spans: { key: string; written: string; words: string; count: number }[] = [];
   let key = '';
   let written = '';

@@ -121,7 +121,7 @@ const gapsFilled = (bits: number, gaps: readonly number[]): number =>
  * best that the remaining ways could add, each by itself, cannot reach the best found. Filling a gap twice counts once, so
  * what a way adds is never more than what it is worth alone, and nothing better is missed.
  */
-function bestSet(ways: readonly Valued[], gaps: readonly number[]): readonly Valued[] {
+export function bestSet(ways: readonly Valued[], gaps: readonly number[]): readonly Valued[] {
   const alone = (one: Valued): number => one.own + gapsFilled(one.fills, gaps);
   const sorted = ways.map((one) => ({ one, alone: alone(one) })).sort((a, b) => b.alone - a.alone);
   const size = Math.min(mostDishes, new Set(ways.map(({ made }) => made.dish.id)).size);

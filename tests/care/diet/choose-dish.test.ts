@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import {
+  bestSet,
   chooseDishes,
   type DishWish,
   type Valued,
@@ -101,6 +102,43 @@ function worthOfChoice(wish: DishWish): { readonly size: number; readonly worth:
           ),
   };
 }
+
+describe('the best set', () => {
+  const someDish = [...dishes.byId.values()].slice(0, 8);
+  const anyWay: fc.Arbitrary<Valued> = fc
+    .record({
+      of: fc.constantFrom(...someDish),
+      own: fc.double({ min: -2, max: 2, noNaN: true }),
+      fills: fc.nat({ max: 63 }),
+    })
+    .map(({ of, own, fills }) => ({ made: { dish: of, filled: [], added: [] }, own, fills }));
+
+  it('is never beaten by any other set of as many dishes, whatever the worths and gaps', () => {
+    fc.assert(
+      fc.property(
+        fc.array(anyWay, { minLength: 1, maxLength: 14 }),
+        fc.array(fc.double({ min: 0, max: 1, noNaN: true }), { minLength: 6, maxLength: 6 }),
+        (ways, gaps) => {
+          const size = Math.min(3, new Set(ways.map(({ made }) => made.dish)).size);
+          let best = Number.NEGATIVE_INFINITY;
+          const pick = (from: number, so: readonly Valued[]): void => {
+            if (so.length === size) best = Math.max(best, worthOf(so, gaps));
+            else
+              ways.slice(from).forEach((next, at) => {
+                if (!so.some(({ made }) => made.dish === next.made.dish)) pick(from + at + 1, [...so, next]);
+              });
+          };
+          pick(0, []);
+          const chosen = bestSet(ways, gaps);
+          expect(chosen).toHaveLength(size);
+          expect(new Set(chosen.map(({ made }) => made.dish)).size).toBe(size);
+          expect(worthOf(chosen, gaps)).toBeCloseTo(best, 9);
+        },
+      ),
+      { numRuns: 1000 },
+    );
+  });
+});
 
 describe('the choice of dishes', () => {
   it('is the best set there is, by brute force over all sets', () => {

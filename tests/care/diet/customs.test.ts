@@ -4,8 +4,13 @@ import { openNames } from '../../../src/language/food-names.ts';
 import { customs, foods, languages, yamlOf } from './content.ts';
 
 const her = { eats: 'all', avoids: [], allergies: [] } as const;
-const texts = (language: string) =>
-  yamlOf(`locales/${language}/customs.yaml`) as Record<string, Record<string, unknown>>;
+const all = new Map(
+  languages.map((language) => [
+    language as string,
+    yamlOf(`locales/${language}/customs.yaml`) as Record<string, Record<string, unknown>>,
+  ]),
+);
+const texts = (language: string) => all.get(language) ?? {};
 const at = (language: string, key: string): unknown =>
   key
     .split('.')

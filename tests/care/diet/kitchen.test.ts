@@ -80,6 +80,21 @@ describe('reading what is in the house', () => {
     expect(readKitchen('matan mattha', readNames, foods).has).toEqual(['goat', 'buttermilk']);
   });
 
+  it('reads past a slip, and says that it did', () => {
+    const read = readKitchen('plak gajr chwal dudh', readNames, foods);
+    expect(read.has).toEqual(['spinach', 'carrot', 'rice', 'cow-milk']);
+    expect(read.unsure).toEqual(['spinach', 'carrot', 'rice']);
+    expect(readKitchen('palakbesananda', readNames, foods).has).toEqual(['spinach', 'besan', 'egg']);
+  });
+
+  it('takes an allergy for a thing not to use, and butter for no maize', () => {
+    expect(readKitchen('egg allergy hai, palak', readNames, foods)).toMatchObject({
+      has: ['spinach'],
+      lacks: ['egg'],
+    });
+    expect(readKitchen('makhan', readNames, foods)).toMatchObject({ has: [], unread: ['makhan'] });
+  });
+
   it('says which words it did not know, and which it guessed', () => {
     const read = readKitchen('palak xylophone tamatr', readNames, foods);
     expect(read.has).toEqual(['spinach', 'tomato']);
