@@ -1,5 +1,5 @@
 /** The door of answer reading. */
-export { type AnswerWords, type AnswerWordsFile, compileAnswerWords } from '../answer-words.ts';
+export { type AnswerWords, compileAnswerWords } from '../answer-words.ts';
 export { readAnswer } from './read-answer.ts';
 export { readFields } from './read-fields.ts';
 export { readKeys } from './read-keys.ts';

@@ -11,7 +11,7 @@ const wanted: Wanted = {
 };
 
 /** The options named in a text by the words that the question gave for them. */
-export function namedOptions(
+function namedOptions(
   text: string,
   optionWords: readonly (readonly string[])[] | undefined,
 ): readonly number[] {

@@ -100,9 +100,10 @@ export function readCount(text: string, asked: AskedNumber, words: AnswerWords):
   if (asked.kind === 'hours') return readHours(items, all, answer);
   const numbers = all.filter((number) => !isSpan(items, number));
   if (numbers.length === 0) {
+    // '2 din se nahi hui': the number is how long, not how many.
+    if (said(items, 'none')) return answer(0, all.length === 0);
+    if (said(items, 'no', 'weak-no')) return answer(0, false);
     if (all.length > 0 && !(all.length === 1 && isLone(items))) return unclear;
-    if (all.length === 0 && said(items, 'none')) return answer(0, true);
-    if (all.length === 0 && said(items, 'no', 'weak-no')) return answer(0, false);
   }
   // 'ek … nahi' is not even one, however it is put.
   if (all.length === 1 && all[0]?.weak === true && all[0].value === 1 && said(items, 'no'))

@@ -71,7 +71,10 @@ function together(big: Amount, small: Amount): { grams: number; sure: boolean } 
   if (big.unit === 'kilogram') {
     if (smallUnit === 'gram' || smallUnit === 'pav') {
       const grams = small.value * gramsIn[smallUnit];
-      return { grams: big.value * 1000 + grams, sure: Number.isInteger(big.value) && grams < 1000 };
+      // '3.4 kg (3400 g)' says one weight twice.
+      if (grams === big.value * 1000) return { grams, sure: true };
+      if (!Number.isInteger(big.value) || grams >= 1000) return undefined;
+      return { grams: big.value * 1000 + grams, sure: true };
     }
     if (smallUnit !== undefined) return undefined;
     if (small.value < 1) return { grams: (big.value + small.value) * 1000, sure: false };
