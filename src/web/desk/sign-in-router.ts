@@ -66,7 +66,7 @@ export function signInRouter({ desk, accounts, cookies, reading, paths }: SignIn
       if (changed === undefined) return { record, deeds: [{ action: 'code-refused' }], answer: undefined };
       const now = desk.clock.now();
       const body = desk.words.say(
-        'sign-in.text',
+        'sign-in.sms',
         { code, programme: programme.name, count: codeMinutes },
         counsellor.language,
         'text',
