@@ -18,6 +18,20 @@ export const startsAt = (read: ReadText, phrases: DangerPhrases, at: number, nam
 const NONE: ReadText['startingAt'][number] = [];
 const AHEAD = 4;
 
+/** Matches by the token that `of` picks. */
+export const byToken = (
+  matches: readonly PhraseMatch[],
+  of: (match: PhraseMatch) => number,
+): ReadonlyMap<number, readonly PhraseMatch[]> => {
+  const map = new Map<number, PhraseMatch[]>();
+  for (const match of matches) {
+    const list = map.get(of(match));
+    if (list === undefined) map.set(of(match), [match]);
+    else list.push(match);
+  }
+  return map;
+};
+
 /**
  * Binds each "no" or "nahi" to the sign it denies: English ones to what follows, Indic ones to what stands before,
  * along a list ("no fever or vomiting"). A "not" before a lasting word ("fever is not coming down") denies nothing.
@@ -36,8 +50,16 @@ export const negations = (
   const takesNotAfter = (at: number): boolean =>
     (read.startingAt[at] ?? NONE).some((span) => phrases.takesNotAfter.has(span.slot));
   const breakAt = (at: number): number => read.tokens[at]?.breakBefore ?? 2;
-  const matchFrom = (at: number): PhraseMatch[] => matches.filter((match) => match.from === at);
-  const matchTo = (at: number): PhraseMatch[] => matches.filter((match) => match.to === at);
+  const byFrom = byToken(matches, (match) => match.from);
+  const byTo = byToken(matches, (match) => match.to);
+  const matchFrom = (at: number): readonly PhraseMatch[] => byFrom.get(at) ?? [];
+  const matchTo = (at: number): readonly PhraseMatch[] => byTo.get(at) ?? [];
+  const around = (not: number): readonly PhraseMatch[] => {
+    const found: PhraseMatch[] = [];
+    for (let at = not; at >= 0 && at > not - 30; at--)
+      for (const match of matchFrom(at)) if (match.to > not) found.push(match);
+    return found;
+  };
   const idle = new Set<number>();
   read.startingAt.forEach((spans) => {
     for (const span of spans)
@@ -45,11 +67,11 @@ export const negations = (
   });
 
   const undo = (list: readonly PhraseMatch[], not: number): void => {
-    for (const match of list) for (const other of matches) if (sharesWords(match, other)) undone.add(other);
+    for (const match of list) for (const other of nearby(match)) if (sharesWords(match, other)) undone.add(other);
     spent.add(not);
   };
   const namedBefore = (not: number): boolean =>
-    matches.some((match) => match.to <= not && match.to >= not - 6 && sameSentence(match.to, not));
+    [0, 1, 2, 3, 4, 5, 6].some((back) => matchTo(not - back).length > 0 && sameSentence(not - back, not));
   /** "The fever is not coming down", "bukhar nahi utar raha", "bukhar kam nahi ho raha". */
   const persists = (not: number, english: boolean): boolean => {
     if (matchFrom(not + 1).length > 0 && english) return false;
@@ -75,12 +97,12 @@ export const negations = (
       lasting.add(not);
       return;
     }
-    const said = matches.filter((match) => match.spans.some((span) => span.from <= not && not < span.to));
+    const said = around(not).filter((match) => match.spans.some((span) => span.from <= not && not < span.to));
     if (said.length > 0) {
       spent.add(not);
       return;
     }
-    const inside = matches.filter(
+    const inside = around(not).filter(
       (match) => match.from < not && not < match.to && beside(match, not, english),
     );
     if (inside.length > 0) {
@@ -153,7 +175,14 @@ export const negations = (
 
   /** True where a sign of one word stands, like "fever": it is what a "no" before it denies. */
   function soleSign(at: number): boolean {
-    return matches.some((match) => match.from === at && match.phrase.items.length === 1);
+    return matchFrom(at).some((match) => match.phrase.items.length === 1);
+  }
+
+  function nearby(match: PhraseMatch): readonly PhraseMatch[] {
+    const found: PhraseMatch[] = [];
+    for (let at = Math.max(0, match.from - 30); at < match.to; at++)
+      for (const other of matchFrom(at)) if (other.to > match.from) found.push(other);
+    return found;
   }
 
   function isWho(at: number): boolean {

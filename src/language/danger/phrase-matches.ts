@@ -14,7 +14,9 @@ export interface PhraseMatch {
 /** Tokens that cannot take part, like a "not" that belongs to another word. */
 export type Usable = (span: Span, phrase: DangerPhrase) => boolean;
 
+/** Limits that no text of a person reaches; they bound the time that any text can take. */
 const WORK_LIMIT = 60_000;
+const MOST_OF_ONE = 25;
 
 /** All places where a danger phrase stands within one sentence; `usable` may keep a word out. */
 export const phraseMatches = (
@@ -26,6 +28,7 @@ export const phraseMatches = (
   const { startingAt, present, tokens } = read;
   const found: PhraseMatch[] = [];
   const done = new Map<DangerPhrase, number>();
+  const times = new Map<DangerPhrase, number>();
   let work = 0;
 
   const sameSentence = (from: number, to: number): boolean => {
@@ -70,11 +73,12 @@ export const phraseMatches = (
     for (const span of spans) {
       for (const phrase of phrases.phrases.get(span.slot) ?? []) {
         if (!wanted(phrase) || !usable(span, phrase)) continue;
-        if ((done.get(phrase) ?? -1) >= position) continue;
+        if ((done.get(phrase) ?? -1) >= position || (times.get(phrase) ?? 0) >= MOST_OF_ONE) continue;
         if (!phrase.items.every((item) => item.some((slot) => present.has(slot)))) continue;
         const match = rest(phrase, 1, [span], span.from, span.to);
         if (match === undefined) continue;
         found.push(match);
+        times.set(phrase, (times.get(phrase) ?? 0) + 1);
         done.set(phrase, match.from);
       }
     }

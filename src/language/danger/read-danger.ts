@@ -1,7 +1,7 @@
 import type { SignCode, SignDetail } from '../../care/signs.ts';
 import type { DangerReading, SignReading } from '../danger-reading.ts';
 import type { DangerPhrases, ReaderSlot, SignMeaning } from './compile-danger.ts';
-import { negations, startsAt } from './negations.ts';
+import { byToken, negations, startsAt } from './negations.ts';
 import { type PhraseMatch, phraseMatches } from './phrase-matches.ts';
 import { type Around, sureness } from './sureness.ts';
 import { type ReadText, textSpans } from './text-spans.ts';
@@ -53,7 +53,8 @@ export const readDanger = (text: string, phrases: DangerPhrases): DangerReading 
   );
   const found = new FoundSigns(read, phrases);
   const all = [...plain, ...withNot];
-  for (const match of all) found.phrase(match, { undone: denied.undone.has(match), others: all });
+  const others = byToken(all, (match) => match.from);
+  for (const match of all) found.phrase(match, { undone: denied.undone.has(match), others });
   found.figures();
   const signs = found.all();
   return { signs, worried: signs.length === 0 && read.present.has(phrases.slot.worry) };

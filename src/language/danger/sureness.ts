@@ -9,7 +9,7 @@ export type Sureness = 'yes' | 'maybe' | 'no';
 /** What stands around a found phrase: is it denied, and which other phrases were found. */
 export interface Around {
   readonly undone: boolean;
-  readonly others: readonly PhraseMatch[];
+  readonly others: ReadonlyMap<number, readonly PhraseMatch[]>;
 }
 
 type Is = (at: number, name: ReaderSlot) => boolean;
@@ -66,7 +66,7 @@ const isOver = (
   match: PhraseMatch,
   is: Is,
   any: (name: ReaderSlot, low: number, high: number) => boolean,
-  others: readonly PhraseMatch[],
+  others: ReadonlyMap<number, readonly PhraseMatch[]>,
 ): Sureness => {
   const notNear = (at: number): boolean => {
     for (let next = at - 3; next <= at + 3; next++)
@@ -83,7 +83,7 @@ const isOver = (
   if (match.phrase.negatable) {
     const reach = past ? 10 : 3;
     for (let at = match.to; at < match.to + reach && at < read.tokens.length; at++) {
-      if (is(at, 'but') || others.some((other) => other.from === at && at >= match.to)) break;
+      if (is(at, 'but') || others.has(at)) break;
       if (!past && (read.tokens[at]?.breakBefore ?? 0) > 0) break;
       if (is(at, 'over') && !notNear(at) && !any('again', at, at + 6) && !any('but', at, at + 3)) return 'no';
     }
@@ -92,12 +92,10 @@ const isOver = (
   for (let at = match.to; at < read.tokens.length && at < match.to + 14; at++) {
     if (read.tokens[at]?.breakBefore === 2) sentences++;
     if (sentences > 1 || is(at, 'mother') || is(at, 'again')) return 'yes';
-    if (
-      others.some(
-        (other) =>
-          other.from === at && !read.tokens.slice(at, other.to).every((_, i) => is(at + i, 'well-now')),
-      )
-    )
+    const between = others.get(at)?.some(
+      (other) => !read.tokens.slice(at, other.to).every((_, i) => is(at + i, 'well-now')),
+    );
+    if (between === true)
       return 'yes';
     if (is(at, 'well-now')) return sentences === 0 || past ? 'no' : 'maybe';
   }
