@@ -1,4 +1,5 @@
 import { ageInDays } from '../care/age.ts';
+import { oldestAgeDays } from '../care/check-in-rhythm.ts';
 import { plausibleWeight } from '../care/plausible-weight.ts';
 import { type AskedField, type Asked, type Reading } from '../language/asked.ts';
 import { readAnswer, readFields, readKeys } from '../language/answers/index.ts';
@@ -262,6 +263,11 @@ function take(
       // The question says 8 to 20: a bare hour in that span is meant as it is; an earlier one is asked back as afternoon.
       if (reading.sure || (value >= 6 * 60 && value <= 20 * 60)) read[key] = value;
       else doubt ??= { field: key, value: value < 6 * 60 ? value + 12 * 60 : value };
+    } else if (field.field === 'born' && typeof value === 'string') {
+      // A child too old for the line is more often a slip of the year, or numbers that were no date.
+      const isLikely = ageInDays(value, world.calendar.day(world.now)) <= oldestAgeDays;
+      if (reading.sure && isLikely) read[key] = value;
+      else doubt ??= { field: key, value };
     } else if (field.kind === 'weight' && typeof value === 'number') {
       const meant = unlikelyWeight(value, field.field === 'weight', run.baby, state, world);
       if (reading.sure && meant === undefined) read[key] = value;
