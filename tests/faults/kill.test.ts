@@ -105,9 +105,13 @@ async function liveAndDie(line: KilledLine, seed: number): Promise<Lived> {
   let isOver = false;
   let lives = 0;
   let retries = 0;
+  let broken: Error | undefined;
 
   const untilUp = async (): Promise<void> => {
-    while (!line.isReady()) await sleep(5);
+    while (!line.isReady()) {
+      if (broken !== undefined) throw broken;
+      await sleep(5);
+    }
   };
 
   const mother = async (index: number): Promise<void> => {
@@ -149,7 +153,9 @@ async function liveAndDie(line: KilledLine, seed: number): Promise<Lived> {
     }
   };
 
-  const reaping = reaper();
+  const reaping = reaper().catch((error: unknown) => {
+    broken = error as Error;
+  });
   await Promise.all(mothers.map((_, i) => mother(i)));
   isOver = true;
   await reaping;

@@ -72,7 +72,8 @@ export function phoneOf(line: JourneyLine, number: string, name: string, post: P
         }),
       );
       keysTo = step.keysTo ?? '';
-      await line.catchUp();
+      // She is called back once her own call is over.
+      await line.forward(10_000);
       return step;
     },
     answer: async () => {
