@@ -67,7 +67,8 @@ export const negations = (
   });
 
   const undo = (list: readonly PhraseMatch[], not: number): void => {
-    for (const match of list) for (const other of nearby(match)) if (sharesWords(match, other)) undone.add(other);
+    for (const match of list)
+      for (const other of nearby(match)) if (sharesWords(match, other)) undone.add(other);
     spent.add(not);
   };
   const namedBefore = (not: number): boolean =>

@@ -6,7 +6,7 @@ import { type PhraseMatch, phraseMatches } from './phrase-matches.ts';
 import { type Around, sureness } from './sureness.ts';
 import { type ReadText, textSpans } from './text-spans.ts';
 import { toldFigures, toldHours } from './told-figures.ts';
-import { whoseSign } from './whose-sign.ts';
+import { namedClose, whoseSign } from './whose-sign.ts';
 
 /** Fever from 37.5 C under the arm and cold under 35.5 C, as for young infants. Source: WHO IMCI (2014, 2019), PNC (2022). */
 const FEVER_C = 37.5;
@@ -109,6 +109,13 @@ class FoundSigns {
     let sure = sureFor === 'yes' && whose !== 'other' && !phrase.unsure;
     const who = whose === 'other' || whose === 'unknown' || whose === 'both' ? meaning.unknown : whose;
     const { baby, mother } = meaning;
+    // Both are spoken of and neither close by: the other one's sign is asked about too.
+    if (baby !== undefined && mother !== undefined && this.#has('baby') && this.#has('mother')) {
+      if (!namedClose(this.#read, this.#phrases, match.from, match.to)) {
+        if (who === 'baby') this.#add(mother, 'mother', false, match, detail);
+        if (who === 'mother') this.#add(baby, 'baby', false, match, detail);
+      }
+    }
     if (who !== 'mother' && baby !== undefined) {
       if (who === 'both' && mother !== undefined && mother !== baby) sure = false;
       this.#add(baby, 'baby', sure, match, detail);

@@ -92,11 +92,10 @@ const isOver = (
   for (let at = match.to; at < read.tokens.length && at < match.to + 14; at++) {
     if (read.tokens[at]?.breakBefore === 2) sentences++;
     if (sentences > 1 || is(at, 'mother') || is(at, 'again')) return 'yes';
-    const between = others.get(at)?.some(
-      (other) => !read.tokens.slice(at, other.to).every((_, i) => is(at + i, 'well-now')),
-    );
-    if (between === true)
-      return 'yes';
+    const between = others
+      .get(at)
+      ?.some((other) => !read.tokens.slice(at, other.to).every((_, i) => is(at + i, 'well-now')));
+    if (between === true) return 'yes';
     if (is(at, 'well-now')) return sentences === 0 || past ? 'no' : 'maybe';
   }
   return 'yes';

@@ -50,3 +50,12 @@ const settled = (read: ReadText, phrases: DangerPhrases, at: number, who: Whose)
   }
   return who;
 };
+
+/** True when someone is named within three words before a match or in it: then it is hers or his without doubt. */
+export const namedClose = (read: ReadText, phrases: DangerPhrases, from: number, to: number): boolean => {
+  for (let at = to - 1; at >= 0 && at >= from - 3; at--) {
+    if (whoAt(read, phrases, at) !== 'unknown') return true;
+    if (at <= from && read.tokens[at]?.breakBefore === 2) return false;
+  }
+  return false;
+};
