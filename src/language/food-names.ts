@@ -65,11 +65,20 @@ interface NameIndex {
   readonly bones: ReadonlyMap<string, string | null>;
   /** Names of four or five letters by their first letter. */
   readonly short: ReadonlyMap<string, readonly (readonly [string, string])[]>;
-  readonly clashes: readonly string[];
+  readonly clashes: readonly NameClash[];
 }
 
-/** Names written alike that mean two things, one line each, since only one can be read: the one that comes first. */
-export const nameClashes = (languages: readonly NamesOfLanguage[]): readonly string[] =>
+/** One way of writing for two things: `first` is the one that is read. */
+export interface NameClash {
+  readonly language: string;
+  readonly part: 'names' | 'spelled';
+  readonly written: string;
+  readonly first: string;
+  readonly second: string;
+}
+
+/** Names written alike that mean two things, since only one can be read. */
+export const nameClashes = (languages: readonly NamesOfLanguage[]): readonly NameClash[] =>
   indexOf(languages).clashes;
 
 /** Prepares the reader. All languages are read at once, because people mix them. */
@@ -221,7 +230,7 @@ function indexOf(languages: readonly NamesOfLanguage[]): NameIndex {
   const written = new Map<string, string>();
   const exact = new Map<string, string>();
   const bones = new Map<string, string | null>();
-  const clashes: string[] = [];
+  const clashes: NameClash[] = [];
   // Every language's first name goes before any other spelling, so that a spelling never takes a name away.
   for (const part of ['names', 'spelled'] as const) {
     for (const entry of languages) {
@@ -232,7 +241,8 @@ function indexOf(languages: readonly NamesOfLanguage[]): NameIndex {
           if (key === '') continue;
           const letters = spelled.join('');
           const taken = written.get(letters) ?? id;
-          if (taken !== id) clashes.push(`${entry.language}: "${name.trim()}" is ${taken} and ${id}`);
+          if (taken !== id)
+            clashes.push({ language: entry.language, part, written: name.trim(), first: taken, second: id });
           written.set(letters, taken);
           if (!exact.has(key)) exact.set(key, id);
           // The sound key drops a last n, which a mother who leaves out vowels still types.

@@ -18,6 +18,27 @@ export interface DietRecall {
   readonly avoidedForBaby: string | null;
 }
 
+/** The ten groups as they are asked, in two texts of five, each answered by the numbers of what she ate. */
+export const askedTogether: readonly (readonly FoodGroup[])[] = [foodGroups.slice(0, 5), foodGroups.slice(5)];
+
+/**
+ * The groups from the numbers chosen in each of the two texts (1-5; none chosen: an empty list; not answered: null).
+ * @throws RangeError for a number that was not in the text
+ */
+export function groupsFromChoices(texts: readonly (readonly number[] | null)[]): DietRecall['groups'] {
+  const groups = {} as Record<FoodGroup, boolean | null>;
+  askedTogether.forEach((asked, which) => {
+    const chosen = texts[which] ?? null;
+    for (const number of chosen ?? []) {
+      if (asked[number - 1] === undefined) throw new RangeError(`there is no group ${number} in that text`);
+    }
+    asked.forEach((group, at) => {
+      groups[group] = chosen === null ? null : chosen.includes(at + 1);
+    });
+  });
+  return groups;
+}
+
 /** What a counsellor may want to look at. Codes, no thresholds of disease. */
 export type DietNote =
   | 'few-meals'

@@ -96,8 +96,21 @@ describe('the check of foods and dishes', () => {
   });
 
   it('names one spelling for two foods', () => {
-    expect(changed('locales/en/foods.yaml', 'ragi-flour: ragi', 'ragi-flour: besan, ragi').join()).toMatch(
-      /"besan" is besan and ragi-flour|"besan" is ragi-flour and besan/,
+    const problems = changed('locales/mr/foods.yaml', 'nachni, nachani, nagli', 'nachni, besan, nagli');
+    expect(problems).toEqual([
+      expect.stringMatching(/^locales\/mr\/foods\.yaml, line \d+: .*"besan" is (?:besan|ragi-flour) already/),
+    ]);
+  });
+
+  it('names a text whose values are not those of the English one', () => {
+    expect(changed('locales/mr/dishes.yaml', '{{greens}} धुऊन चिरा.', 'भाजी धुऊन चिरा.')[0]).toMatch(
+      /^locales\/mr\/dishes\.yaml, line \d+: dish\.greens-cheela\.1: uses other values than the English text, which has greens/,
+    );
+  });
+
+  it('names a message over its budget when its parts are put together', () => {
+    expect(changed('locales/hi/customs.yaml', /(gains: ")/, `$1${'बहुत लंबा। '.repeat(6)}`).join()).toMatch(
+      /the answer: \d+ letters/,
     );
   });
 

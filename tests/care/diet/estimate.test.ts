@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { askedPortions, portionsFromCounts } from '../../../src/care/diet/asked-portions.ts';
 import { dietEstimate, type Portion, portionGrams } from '../../../src/care/diet/estimate.ts';
 import type { Measure } from '../../../src/care/diet/foods.ts';
 import { food, foods, need } from './content.ts';
@@ -61,6 +62,16 @@ describe('the estimate of a day', () => {
     expect(dietEstimate([of('drumstick-leaves', 'bowl', 2)], need, true).others.vitaminA).toBe(
       'likely-enough',
     );
+  });
+
+  it('is made from a few counts, those left open left out', () => {
+    const portions = portionsFromCounts({ roti: 6, dal: 2, rice: 2, milk: 1, egg: null }, foods);
+    expect(portions).toEqual([day[0], day[2], day[1], day[3]]);
+    expect(dietEstimate(portions, need, false)).toMatchObject({
+      energy: 'cannot-tell',
+      protein: 'cannot-tell',
+    });
+    for (const { ask } of askedPortions) expect(portionsFromCounts({ [ask]: 1 }, foods)).toHaveLength(1);
   });
 
   it('refuses a measure that a food has no weight for', () => {

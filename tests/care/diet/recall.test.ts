@@ -1,7 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { type FoodGroup, foodGroups } from '../../../src/care/diet/food-groups.ts';
 import { mayEat } from '../../../src/care/diet/her-food.ts';
-import { type DietRecall, recallResult, weekGaps } from '../../../src/care/diet/recall.ts';
+import {
+  askedTogether,
+  type DietRecall,
+  groupsFromChoices,
+  recallResult,
+  weekGaps,
+} from '../../../src/care/diet/recall.ts';
 import { food, foods } from './content.ts';
 
 const ate = (...groups: FoodGroup[]): DietRecall => ({
@@ -78,6 +84,22 @@ describe('one recall', () => {
       'supplements-not-taken',
       'avoids-for-baby',
     ]);
+  });
+});
+
+describe('the two texts of the recall', () => {
+  it('hold the ten groups once each, five at most, and are read by number', () => {
+    expect(askedTogether.flat()).toEqual([...foodGroups]);
+    for (const asked of askedTogether) expect(asked.length).toBeLessThanOrEqual(9);
+    const groups = groupsFromChoices([[1, 4], []]);
+    expect(
+      Object.entries(groups)
+        .filter(([, ate]) => ate)
+        .map(([group]) => group),
+    ).toEqual(['grains', 'dairy']);
+    expect(groups.fruits).toBe(false);
+    expect(groupsFromChoices([[1], null]).eggs).toBeNull();
+    expect(() => groupsFromChoices([[6], null])).toThrow(RangeError);
   });
 });
 
