@@ -60,7 +60,8 @@ describe.skipIf(!hasChromium)('the practice page of a line that was just started
   test('a mother enrols by text', async () => {
     await picture(page, '1-start');
     expect(await mother().text('hello')).toMatch(/JOIN/);
-    expect(await mother().text('JOIN')).toMatch(/When was your baby born/);
+    expect(await mother().text('JOIN')).toMatch(/Which language/);
+    expect(await mother().text('1')).toMatch(/When was your baby born/);
     expect(await mother().text(`${await birthday()} Asha`)).toMatch(/how many babies/);
     expect(await mother().text('1 1 9')).toMatch(/birth weight/);
     expect(await mother().text('1 2.7 Mina')).toMatch(/You are on the line/);
