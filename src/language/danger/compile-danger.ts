@@ -57,6 +57,7 @@ export const readerSlots = [
   'but',
   'be',
   'list-and',
+  'and-word',
   'hours-unit',
   'day-long',
   'degrees',

@@ -122,6 +122,8 @@ export const negations = (
         steps++
       ) {
         if (takesNot(at) && !soleSign(at)) return;
+        // "without tears and mouth is dry": what comes after an "and" is told, not denied.
+        if (is(at, 'and-word')) return;
         const here = matchFrom(at);
         if (here.length > 0) {
           undo(here, not);
