@@ -3,7 +3,7 @@ import { parse } from 'yaml';
 import { compileDanger, readDanger } from '../../src/language/danger/index.ts';
 
 /** The danger phrase files of the four languages, as the shell would read them. */
-export const dangerFiles = ['en', 'hi', 'hi-Latn', 'mr'].map((language) => {
+const dangerFiles = ['en', 'hi', 'hi-Latn', 'mr'].map((language) => {
   const file = `locales/${language}/danger.yaml`;
   if (!readdirSync(`locales/${language}`).includes('danger.yaml')) throw new Error(`${file} is missing`);
   return { language, file, data: parse(readFileSync(file, 'utf8')) as unknown };

@@ -1,5 +1,5 @@
-/** The largest number of mistypings looked past: none under 5 letters, 1 to 8 letters, 2 from 9. */
-export const typosAllowed = (length: number): 0 | 1 | 2 => (length < 4 ? 0 : length < 9 ? 1 : 2);
+/** The largest number of mistypings looked past: none under 4 letters, 1 to 8 letters, 2 from 9. */
+const typosAllowed = (length: number): 0 | 1 | 2 => (length < 4 ? 0 : length < 9 ? 1 : 2);
 
 const shortened = (word: string, depth: number, into: Set<string>): void => {
   for (let at = 0; at < word.length; at++) {

@@ -70,7 +70,7 @@ const isVowel = (letter: string | undefined): boolean => letter !== undefined &&
 export const isDevanagari = (word: string): boolean => /[\u0900-\u097F]/u.test(word);
 
 /** A Devanagari word in Latin letters as a mother would type it: the unwritten last 'a' is not said. */
-export const latinSpelling = (word: string): string => {
+const latinSpelling = (word: string): string => {
   const letters = [...word.normalize('NFD').replace(/\u093C/gu, '')];
   let out = '';
   letters.forEach((letter, at) => {

@@ -17,7 +17,7 @@ const asciiDigits = (text: string): string =>
   text.replace(/[०-९]/gu, (digit) => String(digit.charCodeAt(0) - 0x0966));
 
 /** Letters held three times or more are one letter, as in "feverrrr"; a possessive 's is dropped. */
-export const plainWord = (word: string): string => {
+const plainWord = (word: string): string => {
   const cut = word.length > LONGEST_WORD ? word.slice(0, LONGEST_WORD) : word;
   return cut.replace(/(.)\1{2,}/gu, '$1');
 };
