@@ -1,13 +1,7 @@
-import { compileNearWords, typosBetween } from './danger/near-words.ts';
 import { consonantKey, soundKey } from './danger/sound-key.ts';
 import { textTokens } from './danger/text-tokens.ts';
-
-/** The names of one language: by id, a name, and other spellings separated by commas. */
-export interface NamesOfLanguage {
-  readonly language: string;
-  readonly names: Readonly<Record<string, string>>;
-  readonly spelled: Readonly<Record<string, string>>;
-}
+import { indexNames, type NameIndex, type NamesOfLanguage } from './food-name-index.ts';
+import { phraseSlip, splitGlued, type Word, wordSlip } from './food-name-slips.ts';
 
 /** A thing named in a text. `sure: false`: read past a mistyping. `negated`: she said that it is not there. */
 export interface NamedThing {
@@ -56,34 +50,12 @@ const STRANGERS: ReadonlySet<string> = new Set([
 const ENGLISH_PLURAL = /(?:e?s)$/u;
 const LONGEST_NAME = 5;
 const MOST_TOKENS = 200;
-
-interface NameIndex {
-  /** As it is written, spaces left out: goes before the sound, which til and tel share. */
-  readonly written: ReadonlyMap<string, string>;
-  readonly exact: ReadonlyMap<string, string>;
-  readonly near: (key: string) => readonly string[];
-  readonly bones: ReadonlyMap<string, string | null>;
-  /** Names of four or five letters by their first letter. */
-  readonly short: ReadonlyMap<string, readonly (readonly [string, string])[]>;
-  readonly clashes: readonly NameClash[];
-}
-
-/** One way of writing for two things: `first` is the one that is read. */
-export interface NameClash {
-  readonly language: string;
-  readonly part: 'names' | 'spelled';
-  readonly written: string;
-  readonly first: string;
-  readonly second: string;
-}
-
-/** Names written alike that mean two things, since only one can be read. */
-export const nameClashes = (languages: readonly NamesOfLanguage[]): readonly NameClash[] =>
-  indexOf(languages).clashes;
+/** Slips are looked past in so many words of a text, so that no text takes long. */
+const MOST_SLIPS = 60;
 
 /** Prepares the reader. All languages are read at once, because people mix them. */
 export function openNames(languages: readonly NamesOfLanguage[]): NamesReader {
-  const index = indexOf(languages);
+  const index = indexNames(languages);
   return (text) => {
     const { tokens } = textTokens(text.slice(0, 2000));
     const spoken = tokens.filter(({ number }) => number === undefined).slice(0, MOST_TOKENS);
@@ -114,7 +86,6 @@ export function openNames(languages: readonly NamesOfLanguage[]): NamesReader {
   };
 }
 
-type Word = { readonly word: string; readonly breakBefore: 0 | 1 | 2 };
 type ReadName = {
   readonly id: string;
   readonly words: string;
@@ -140,13 +111,24 @@ function readAt(tokens: readonly Word[], at: number, index: NameIndex): ReadName
   }
   for (const { key: whole, written: letters, words: said, count } of [...spans].reverse()) {
     const id = index.written.get(letters) ?? index.exact.get(whole);
-    if (id !== undefined) return { id, words: said, sure: true, count };
+    if (id === undefined) continue;
+    // "drumstick leaes": the word after a name belongs to a longer one when it means nothing by itself.
+    const longer = isUnknown(tokens[at + count], index) ? phraseSlip(tokens, at, index) : null;
+    if (longer === null || longer.count <= count) return { id, words: said, sure: true, count };
+    return { id: longer.id, words: spans[longer.count - 1]?.words ?? said, sure: false, count: longer.count };
   }
   const first = spans[0];
   const word = tokens[at]?.word ?? '';
   if (first === undefined || FILLERS.has(first.key) || NOT_AFTER.has(first.key)) return null;
   const single = index.exact.get(soundKey(word.replace(ENGLISH_PLURAL, '')));
   if (single !== undefined && word.length > 3) return { id: single, words: word, sure: true, count: 1 };
+  const phrase = phraseSlip(tokens, at, index);
+  if (phrase !== null) {
+    const said = spans[phrase.count - 1]?.words ?? word;
+    return { id: phrase.id, words: said, sure: false, count: phrase.count };
+  }
+  const slip = at < MOST_SLIPS ? wordSlip(word, index) : null;
+  if (slip !== null) return { id: slip, words: word, sure: false, count: 1 };
   for (const { key: whole, words: said, count } of spans.slice(0, 2).reverse()) {
     // Two words are taken together past a mistyping only when neither means something by itself.
     const second = tokens[at + 1];
@@ -158,39 +140,17 @@ function readAt(tokens: readonly Word[], at: number, index: NameIndex): ReadName
     const [id] = near;
     if (near.size === 1 && id !== undefined) return { id, words: said, sure: false, count };
   }
-  const slip = shortSlip(first.key, index);
-  if (slip !== null && at < 40) return { id: slip, words: word, sure: false, count: 1 };
   const bare = index.bones.get(first.key);
   if (first.key.length >= 3 && consonantKey(first.key) === first.key && typeof bare === 'string')
     return { id: bare, words: word, sure: false, count: 1 };
   return null;
 }
 
-/** One slip in a word of four or five letters, which the look-up of longer words leaves alone: 'plak'. Null when two things are as near. */
-function shortSlip(key: string, index: NameIndex): string | null {
-  if (key.length < 4 || key.length > 5) return null;
-  const near = new Set<string>();
-  for (const [name, id] of index.short.get(key.slice(0, 1)) ?? [])
-    if (typosBetween(key, name) === 1) near.add(id);
-  const [only] = near;
-  return near.size === 1 && only !== undefined ? only : null;
-}
-
-/** Names written without spaces between them: 'palakbesan'. Null when it does not come out even. */
-function splitGlued(word: string, index: NameIndex): readonly string[] | null {
-  const endsAt: (readonly string[] | null)[] = [[]];
-  for (let to = 1; to <= word.length; to++) {
-    endsAt[to] = null;
-    for (let from = Math.max(0, to - 12); from <= to - 3; from++) {
-      const before = endsAt[from];
-      const id = index.written.get(word.slice(from, to));
-      if (before !== null && before !== undefined && id !== undefined) {
-        endsAt[to] = [...before, id];
-        break;
-      }
-    }
-  }
-  return endsAt[word.length] ?? null;
+/** True for a word of this clause that is no name, filler or denial. */
+function isUnknown(token: Word | undefined, index: NameIndex): boolean {
+  if (token === undefined || token.breakBefore > 0) return false;
+  const key = soundKey(token.word);
+  return ![index.exact, FILLERS, NOT_AFTER, NOT_BEFORE].some((known) => known.has(key));
 }
 
 function negate(
@@ -224,45 +184,4 @@ function negate(
     }
   });
   return found.map(({ thing }, which) => (negated.has(which) ? { ...thing, negated: true } : thing));
-}
-
-function indexOf(languages: readonly NamesOfLanguage[]): NameIndex {
-  const written = new Map<string, string>();
-  const exact = new Map<string, string>();
-  const bones = new Map<string, string | null>();
-  const clashes: NameClash[] = [];
-  // Every language's first name goes before any other spelling, so that a spelling never takes a name away.
-  for (const part of ['names', 'spelled'] as const) {
-    for (const entry of languages) {
-      for (const [id, listed] of Object.entries(entry[part])) {
-        for (const name of listed.split(',')) {
-          const spelled = textTokens(name).tokens.map(({ word }) => word);
-          const key = spelled.map(soundKey).join('');
-          if (key === '') continue;
-          const letters = spelled.join('');
-          const taken = written.get(letters) ?? id;
-          if (taken !== id)
-            clashes.push({ language: entry.language, part, written: name.trim(), first: taken, second: id });
-          written.set(letters, taken);
-          if (!exact.has(key)) exact.set(key, id);
-          // The sound key drops a last n, which a mother who leaves out vowels still types.
-          for (const bare of new Set([
-            consonantKey(key),
-            letters.endsWith('n') ? `${consonantKey(key)}n` : '',
-          ])) {
-            const other = bones.get(bare);
-            if (other === undefined) bones.set(bare, id);
-            else if (other !== id) bones.set(bare, null);
-          }
-        }
-      }
-    }
-  }
-  const short = new Map<string, (readonly [string, string])[]>();
-  for (const [key, id] of exact) {
-    if (key.length < 4 || key.length > 5) continue;
-    const first = key.slice(0, 1);
-    short.set(first, [...(short.get(first) ?? []), [key, id]]);
-  }
-  return { written, exact, near: compileNearWords(exact.keys()).near, bones, short, clashes };
 }

@@ -1,4 +1,4 @@
-import { nameClashes } from '../../language/food-names.ts';
+import { nameClashes } from '../../language/food-name-index.ts';
 import { type ContentFile, type ContentText, openContent, schemaProblems } from './content-file.ts';
 import { answerProblems, menuProblems } from './content-messages.ts';
 import { wantedTexts } from './content-texts.ts';
