@@ -32,13 +32,15 @@ export function askSays(asking: Asking, state: LineState, world: World, channel:
       { key: 'ask.doubt', values: { ...values, value: scalarWords(run.doubt, step, state, world, channel) } },
     ];
   }
-  const fields = askedNow(asking, channel);
+  const askable = askedNow(asking, channel);
+  // On a call a name cannot be keyed in: it is asked all the same, and any key goes on without it.
+  const fields = askable.length > 0 ? askable : missingFields(step, run).slice(0, 1);
   const manner = run.attempts === 0 ? 'ask' : run.attempts === 1 ? 'simple' : 'example';
   const whole = channel === 'text' && fields.length === (step.ask?.length ?? 0);
   if (whole) return [{ key: `ask.${flow.flow}.${step.id}.${manner}`, values }];
-  return fields
-    .filter((f) => channel === 'voice' || !f.optional)
-    .map((f) => ({ key: `field.${f.field}.${manner}`, values }));
+  const needed = fields.filter((f) => channel === 'voice' || !f.optional);
+  // Half answered on a call, only what may be left out can be open: then that is asked, for silence tells her nothing.
+  return (needed.length > 0 ? needed : fields).map((f) => ({ key: `field.${f.field}.${manner}`, values }));
 }
 
 function askValues(
