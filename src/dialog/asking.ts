@@ -118,19 +118,19 @@ export function takeText(asking: Asking, text: string, state: LineState, world: 
   if (run.doubt !== null) return takeDoubt(run.doubt, readAnswer(text, { kind: 'yes-no' }, words, context));
   const waiting = missingFields(step, run);
   const figures = waiting.filter((f) => f.kind !== 'words');
+  const stepWords = world.content.answerSteps.of(asking.flow, step);
   const asked = figures.map(
-    (f): AskedField => ({ field: f.field, asked: askedOf(f, state, world), labels: labelsOf(f, world) }),
+    (f): AskedField => ({
+      field: f.field,
+      asked: askedOf(f, state, world),
+      labels: stepWords.labelsOf.get(f.field) ?? [],
+    }),
   );
-  const readFigures = (part: string) => readFields(part, asked, words, context).readings;
+  const readFigures = (part: string) => readFields(part, asked, words, context, stepWords.labels).readings;
   const apart =
     figures.length === waiting.length
       ? { readings: readFigures(text), words: '' }
-      : wordsApart(
-          text,
-          figures,
-          readFigures,
-          new Set([...asked.flatMap((a) => a.labels), ...listed('label.no-name', world)]),
-        );
+      : wordsApart(text, figures, readFigures, stepWords.notWords);
   const rest = apart.words;
   const readings = apart.readings;
   const taken = take(figures, readings, asking, state, world);
@@ -320,7 +320,11 @@ function askedOf(field: Field, state: LineState, world: World): Asked {
     case 'yes-no':
       return { kind: 'yes-no', unsure: field.unsure ?? false };
     case 'choice':
-      return { kind: 'choice', options: field.options ?? 9, words: optionWords(field, state, world) };
+      return {
+        kind: 'choice',
+        options: field.options ?? 9,
+        words: world.content.answerSteps.options(field, state.language),
+      };
     case 'date':
       return { kind: 'date', past: field.past ?? true };
     case 'time-of-day':
@@ -345,27 +349,4 @@ function askedOf(field: Field, state: LineState, world: World): Asked {
     default:
       return field.kind satisfies never;
   }
-}
-
-/** Words that may stand for an option, from the wording: "option.eats.1": "veg, vegetarian". */
-function optionWords(field: Field, state: LineState, world: World): readonly (readonly string[])[] {
-  const { wording } = world.content;
-  return Array.from({ length: field.options ?? 0 }, (_, i) => {
-    const key = `option.${field.field}.${i + 1}`;
-    return wording.has(key, state.language)
-      ? wording.say(key, {}, state.language, 'text').split(/\s*,\s*/u)
-      : [];
-  });
-}
-
-function labelsOf(field: Field, world: World): readonly string[] {
-  return listed(`label.${field.field}`, world);
-}
-
-/** A comma list of the wording, of all languages together: people mix them. */
-function listed(key: string, world: World): readonly string[] {
-  const { wording, languages } = world.content;
-  return languages.flatMap((l) =>
-    wording.has(key, l) ? wording.say(key, {}, l, 'text').split(/\s*,\s*/u) : [],
-  );
 }

@@ -1,3 +1,4 @@
+import type { RotaPlan } from '../counsel/rota-plan.ts';
 import type { AnswerWords } from '../language/answers/index.ts';
 import type { Calendar } from '../language/calendar.ts';
 import type { DangerPhrases } from '../language/danger/index.ts';
@@ -5,6 +6,7 @@ import type { CommandWords } from '../language/command-words.ts';
 import type { Recordings } from '../language/recording.ts';
 import type { Wording } from '../language/wording.ts';
 import type { Dialogs } from './dialog-steps.ts';
+import type { AnswerSteps } from './step-words.ts';
 
 /** All that a turn may know besides the line and the event. Values only: the turn reaches for nothing. */
 export interface World {
@@ -15,6 +17,8 @@ export interface World {
   readonly content: Content;
   readonly programme: Programme;
   readonly calendar: Calendar;
+  /** Counsellors who said that they are off duty, by id, with the instant until which, epoch milliseconds. */
+  readonly away?: ReadonlyMap<string, number>;
 }
 
 /** Flows and words, read and compiled at start-up. */
@@ -25,6 +29,7 @@ export interface Content {
   readonly dangerPhrases: DangerPhrases;
   readonly commandWords: CommandWords;
   readonly recordings: Recordings;
+  readonly answerSteps: AnswerSteps;
   /** Language codes in the order of the menu. */
   readonly languages: readonly string[];
 }
@@ -37,6 +42,8 @@ export interface Programme {
   readonly language: string;
   /** E.164 country calling region for numbers typed without a prefix, ISO 3166-1 alpha-2. */
   readonly counsellors: readonly Counsellor[];
+  /** Who is on duty when. Without it everybody is, always. */
+  readonly rota?: RotaPlan;
   /** Routine messages only between these minutes of the local day. */
   readonly quietUntilMinuteOfDay: number;
   readonly quietFromMinuteOfDay: number;
@@ -50,5 +57,10 @@ export interface Counsellor {
   readonly name: string;
   readonly phone: string;
   readonly language: string;
+  /** Leads and clinical leads: alerts that nobody takes come to them. */
   readonly lead: boolean;
+  readonly clinical?: boolean;
+  /** All languages that she speaks, `language` among them; without it only that one. */
+  readonly languages?: readonly string[];
+  readonly area?: string;
 }

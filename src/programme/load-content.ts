@@ -7,6 +7,7 @@ import { openDialogs } from '../dialog/dialog-steps.ts';
 import { type Flow, flowSchema } from '../dialog/flow.ts';
 import { guards } from '../dialog/guards.ts';
 import { acts } from '../dialog/acts.ts';
+import { openAnswerSteps } from '../dialog/step-words.ts';
 import type { Content } from '../dialog/world.ts';
 import { ContentError } from '../errors.ts';
 import { type AnswerWords, compileAnswerWords } from '../language/answers/index.ts';
@@ -44,10 +45,12 @@ export function loadContent(root: string = contentRoot): Content {
   const lacking = checkKeys(messages, flows).map((f) => f.text);
   // Found at the start, or a mother's answer would be lost at the moment when the text is needed.
   if (lacking.length > 0) throw new ContentError(lacking);
+  const wording = openWording(messages);
   return {
     dialogs: openDialogs(flows),
     recordings: loadRecordings(root, languages),
-    wording: openWording(messages),
+    wording,
+    answerSteps: openAnswerSteps(flows, wording, languages),
     answerWords: loadAnswerWords(root),
     dangerPhrases: loadDangerPhrases(root),
     commandWords: compileCommandWords(localeFiles(root, 'commands.yaml')),

@@ -13,23 +13,33 @@ export interface Label {
   readonly end: number;
 }
 
-/** The labels in a normalised text, however spelt. */
-export function labelsIn(text: string, fields: readonly AskedField[]): readonly Label[] {
-  const tokens = tokenise(text);
-  const table: Lexicon<number> = lexicon(
-    fields.flatMap(({ labels }, i) => labels.map((label) => [label, i] as const)),
+/** The labels of some fields, compiled once: making the table costs many times what a look-up does. */
+export interface FieldLabels {
+  /** Those of the given fields in a normalised text, however spelt; labels of other fields are plain words. */
+  in(text: string, fields: readonly AskedField[]): readonly Label[];
+}
+
+export function compileFieldLabels(fields: readonly Pick<AskedField, 'field' | 'labels'>[]): FieldLabels {
+  const table: Lexicon<string> = lexicon(
+    fields.flatMap(({ field, labels }) => labels.map((label) => [label, field] as const)),
     { typos: true },
   );
-  const found: Label[] = [];
-  for (let at = 0; at < tokens.length; ) {
-    const match = tokens[at]?.kind === 'word' ? table.match(tokens, at) : undefined;
-    if (match !== undefined) {
-      const end = tokens[at + match.length - 1]?.end ?? 0;
-      found.push({ field: match.meaning, at: tokens[at]?.at ?? 0, end });
-    }
-    at += match?.length ?? 1;
-  }
-  return found;
+  return {
+    in: (text, asked) => {
+      const tokens = tokenise(text);
+      const found: Label[] = [];
+      for (let at = 0; at < tokens.length; ) {
+        const match = tokens[at]?.kind === 'word' ? table.match(tokens, at) : undefined;
+        const field = match === undefined ? -1 : asked.findIndex((f) => f.field === match.meaning);
+        if (match !== undefined && field !== -1) {
+          const end = tokens[at + match.length - 1]?.end ?? 0;
+          found.push({ field, at: tokens[at]?.at ?? 0, end });
+        }
+        at += match?.length ?? 1;
+      }
+      return found;
+    },
+  };
 }
 
 /** The piece of text for each label, and the values that no label takes. */

@@ -3,3 +3,4 @@ export { type AnswerWords, compileAnswerWords } from '../answer-words.ts';
 export { readAnswer } from './read-answer.ts';
 export { readFields } from './read-fields.ts';
 export { readKeys } from './read-keys.ts';
+export { compileFieldLabels, type FieldLabels } from './fields-by-label.ts';

@@ -1,7 +1,7 @@
 import type { AnswerWords } from '../answer-words.ts';
 import type { Asked, AskedField, FieldsReading, Reading, ReadingContext } from '../asked.ts';
 import { fieldValues } from './field-values.ts';
-import { fieldsByLabel, labelsIn } from './fields-by-label.ts';
+import { compileFieldLabels, type FieldLabels, fieldsByLabel } from './fields-by-label.ts';
 import { normalise } from './normalise.ts';
 import { readAnswer } from './read-answer.ts';
 import { unclear } from './reading.ts';
@@ -62,19 +62,21 @@ function inOrder(
 /**
  * Several fields in one text, by label ('feeds 9 wet 6', '9 feed 6 susu') or in order ('9 6 4 0'). One value alone is the
  * first field's. Fewer values than fields are doubtful; more are left in `rest` with the first field unclear.
+ * @param fieldLabels compiled once for a step that is asked often
  */
 export function readFields(
   text: string,
   fields: readonly AskedField[],
   words: AnswerWords,
   context: ReadingContext,
+  fieldLabels: FieldLabels = compileFieldLabels(fields),
 ): FieldsReading {
   const [first] = fields;
   if (first === undefined) return { readings: {}, rest: text };
   if (fields.length === 1)
     return { readings: { [first.field]: readAnswer(text, first.asked, words, context) }, rest: '' };
   const plain = normalise(text);
-  const labels = labelsIn(plain, fields);
+  const labels = fieldLabels.in(plain, fields);
   if (labels.length > 0) {
     const labelled = fieldsByLabel(plain, labels, fields, words, context);
     // Labels whose words were only part of a sentence ('feeds' in 'he feeds 9 times 6 wet') leave it to the order.

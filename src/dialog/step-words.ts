@@ -1,0 +1,55 @@
+import { compileFieldLabels, type FieldLabels } from '../language/answers/index.ts';
+import type { Wording } from '../language/wording.ts';
+import type { Field, Flow, Step } from './flow.ts';
+
+/** The words that may stand in an answer to a step, compiled once: people answer far more often than words change. */
+export interface StepWords {
+  readonly labels: FieldLabels;
+  /** Words beside the figures that are never a name or a worry. */
+  readonly notWords: ReadonlySet<string>;
+  /** For each field, the words that name it. */
+  readonly labelsOf: ReadonlyMap<string, readonly string[]>;
+}
+
+export interface AnswerSteps {
+  of(flow: Flow, step: Step): StepWords;
+  /** Words that may stand for each option of a choice, in one language; none where the wording has none. */
+  options(field: Field, language: string): readonly (readonly string[])[];
+}
+
+/** Labels of all languages count at once, since people mix them; options are those of her language. */
+export function openAnswerSteps(
+  flows: readonly Flow[],
+  wording: Wording,
+  languages: readonly string[],
+): AnswerSteps {
+  const listed = (key: string, language: string): readonly string[] =>
+    wording.has(key, language) ? wording.say(key, {}, language, 'text').split(/\s*,\s*/u) : [];
+  const everywhere = (key: string) => languages.flatMap((l) => listed(key, l));
+  const steps = new Map<string, StepWords>();
+  const options = new Map<string, readonly (readonly string[])[]>();
+  const noNames = everywhere('label.no-name');
+  for (const flow of flows) {
+    for (const step of flow.steps) {
+      const fields = (step.ask ?? []).map(({ field }) => ({ field, labels: everywhere(`label.${field}`) }));
+      steps.set(`${flow.flow}/${step.id}`, {
+        labels: compileFieldLabels(fields),
+        notWords: new Set([...fields.flatMap((f) => f.labels), ...noNames]),
+        labelsOf: new Map(fields.map((f) => [f.field, f.labels])),
+      });
+      for (const field of step.ask ?? []) {
+        for (const language of languages) {
+          const words = Array.from({ length: field.options ?? 0 }, (_, i) =>
+            listed(`option.${field.field}.${i + 1}`, language),
+          );
+          options.set(`${field.field}/${field.options}/${language}`, words);
+        }
+      }
+    }
+  }
+  const none: StepWords = { labels: compileFieldLabels([]), notWords: new Set(noNames), labelsOf: new Map() };
+  return {
+    of: (flow, step) => steps.get(`${flow.flow}/${step.id}`) ?? none,
+    options: (field, language) => options.get(`${field.field}/${field.options}/${language}`) ?? [],
+  };
+}
