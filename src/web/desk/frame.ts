@@ -1,14 +1,13 @@
 import type { Counsellor } from '../../dialog/world.ts';
 import { type Html, html, type Piece } from './html.ts';
-import { newFormToken } from './secrets.ts';
 import { deskLanguages, type Speech } from './speech.ts';
 
 /** Who a page is for. */
 export interface Reader {
   readonly counsellor: Counsellor;
   readonly speech: Speech;
-  /** Key of her forms. */
-  readonly formKey: string;
+  /** Goes into each form of this page, and proves that it came from us. */
+  readonly proof: string;
 }
 
 export interface FramePaths {
@@ -32,7 +31,7 @@ export function framed(
   title: string,
   content: Piece,
 ): string {
-  const { speech, counsellor, formKey } = reader;
+  const { speech, counsellor, proof } = reader;
   const { say } = speech;
   const links = [...places, ...(counsellor.lead ? [['audit', '/desk/audit'] as const] : [])];
   const head = html`
@@ -41,13 +40,13 @@ export function framed(
         ([name, path]) =>
           html`<a href="${path}"${name === place && html` aria-current="page"`}>${say(`place.${name}`)}</a>`,
       )}</nav>
-      <form class="find" method="post" action="/desk/find" role="search">${formToken(formKey)}
+      <form class="find" method="post" action="/desk/find" role="search">${formToken(proof)}
         <input name="what" aria-label="${say('find.label')}" placeholder="${say('find.hint')}" autocomplete="off" required maxlength="30">
         <button>${say('find.button')}</button></form>
-      <form class="who" method="post" action="/desk/sign-out">${formToken(formKey)}
+      <form class="who" method="post" action="/desk/sign-out">${formToken(proof)}
         <span>${counsellor.name}</span><button class="plain">${say('sign-out')}</button></form>
     </header>`;
-  return document(speech, paths, title, [head, html`<main id="main">${content}</main>`], formKey, true);
+  return document(speech, paths, title, [head, html`<main id="main">${content}</main>`], proof, true);
 }
 
 /** A page for somebody who is not signed in. */
@@ -56,16 +55,9 @@ export function bare(
   paths: FramePaths,
   title: string,
   content: Piece,
-  formKey: string,
+  proof: string,
 ): string {
-  return document(
-    speech,
-    paths,
-    title,
-    html`<main id="main" class="narrow">${content}</main>`,
-    formKey,
-    false,
-  );
+  return document(speech, paths, title, html`<main id="main" class="narrow">${content}</main>`, proof, false);
 }
 
 function document(
@@ -73,7 +65,7 @@ function document(
   paths: FramePaths,
   title: string,
   body: Piece,
-  formKey: string,
+  proof: string,
   live: boolean,
 ): string {
   const others = deskLanguages.filter((other) => other !== language);
@@ -85,7 +77,7 @@ function document(
       ${live && html`<script src="${paths.script}" defer></script>`}</head>
       <body><a class="skip" href="#main">${say('skip')}</a>${body}
       <footer><span>${say('not-a-device')}</span>
-        <form method="post" action="/desk/language">${formToken(formKey)}${others.map(
+        <form method="post" action="/desk/language">${formToken(proof)}${others.map(
           (other) =>
             html`<button class="plain" name="language" value="${other}" lang="${other}">${say(`language.${other}`)}</button>`,
         )}</form></footer></body></html>`.text
@@ -93,6 +85,6 @@ function document(
 }
 
 /** The hidden field that proves that a form came from one of our pages. */
-export function formToken(formKey: string): Html {
-  return html`<input type="hidden" name="proof" value="${newFormToken(formKey)}">`;
+export function formToken(proof: string): Html {
+  return html`<input type="hidden" name="proof" value="${proof}">`;
 }

@@ -4,13 +4,15 @@ import type { Accounts } from './accounts.ts';
 import type { Cookies } from './cookies.ts';
 import type { DeskParts } from './desk-parts.ts';
 import type { Reader } from './frame.ts';
-import { isFormToken, tokenHash } from './secrets.ts';
+import { isFormToken, newFormToken, tokenHash } from './secrets.ts';
 import { isSignedIn, seenNow } from './sign-in-rules.ts';
 import { type DeskLanguage, deskLanguages, openSpeech, type Speech } from './speech.ts';
 
 /** Somebody who is signed in. `sessionHash` names her session. */
 export interface SignedIn extends Reader {
   readonly sessionHash: string;
+  /** Key of the proofs in her forms. */
+  readonly formKey: string;
 }
 
 export interface Reading {
@@ -53,7 +55,13 @@ export function openReading(parts: DeskParts, accounts: Accounts, cookies: Cooki
           return seen === undefined ? { answer: undefined } : { record: seen, answer: undefined };
         });
       }
-      return { counsellor, sessionHash, formKey: token, speech: speech(request, counsellor) };
+      return {
+        counsellor,
+        sessionHash,
+        formKey: token,
+        proof: newFormToken(token),
+        speech: speech(request, counsellor),
+      };
     },
   };
 }

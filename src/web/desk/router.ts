@@ -1,29 +1,38 @@
 import { createHash } from 'node:crypto';
 import express from 'express';
+import { z } from 'zod';
 import { readTodaysList } from '../../line-service.ts';
 import { openAccounts } from './accounts.ts';
+import { alertsPage } from './alerts-page.ts';
+import { auditPage } from './audit-page.ts';
 import { openCookies } from './cookies.ts';
+import { openDeskPages } from './desk-pages.ts';
 import type { DeskParts } from './desk-parts.ts';
+import { findMother } from './find-mother.ts';
 import { refuseForeign } from './foreign.ts';
-import { type FramePaths, framed, type Place } from './frame.ts';
-import type { Piece } from './html.ts';
-import { hasProof, openReading, type SignedIn } from './reading.ts';
+import type { FramePaths } from './frame.ts';
+import { html } from './html.ts';
+import { addLivePages } from './live-pages.ts';
+import { addMotherPages } from './mother-pages.ts';
+import { hasProof, openReading } from './reading.ts';
+import { rotaPage } from './rota-page.ts';
 import { script } from './script.ts';
 import { signInRouter } from './sign-in-router.ts';
 import { deskLanguages } from './speech.ts';
 import { style } from './style.ts';
 import { todayPage } from './today-page.ts';
 
+const findForm = z.strictObject({ proof: z.string(), what: z.string().max(30) });
+
 /** The counsellor's desk, to be mounted at `/desk`. Nothing but signing in is open to who is not signed in. */
 export function deskRouter(desk: DeskParts): express.Router {
-  const accounts = openAccounts(desk.store, desk.lineOf, () => desk.clock.now());
+  const { store, programme } = desk;
+  const accounts = openAccounts(store, desk.lineOf, () => desk.clock.now());
   const cookies = openCookies(desk.publicUrl.startsWith('https:'));
   const reading = openReading(desk, accounts, cookies);
-  const paths: FramePaths = {
-    style: `/desk/${named(style)}.css`,
-    script: `/desk/${named(script)}.js`,
-  };
-  const router = express.Router({ strict: false });
+  const paths: FramePaths = { style: `/desk/${named(style)}.css`, script: `/desk/${named(script)}.js` };
+  const pages = openDeskPages(desk, accounts, reading, paths);
+  const router = express.Router();
 
   const file = (path: string, type: string, content: string) =>
     router.get(path.slice('/desk'.length), (_request, response) => {
@@ -34,18 +43,14 @@ export function deskRouter(desk: DeskParts): express.Router {
   file(paths.style, 'css', style);
   file(paths.script, 'text/javascript', script);
 
-  router.use((request, response, next) => {
-    if (request.method === 'POST') refuseForeign(request, response, next);
-    else next();
-  });
+  router.post('/{*any}', refuseForeign);
   router.use(express.urlencoded({ extended: false, limit: '16kb', parameterLimit: 20 }));
   router.use(signInRouter({ desk, accounts, cookies, reading, paths }));
   router.post('/language', async (request, response) => {
     const who = await reading.signedIn(request);
     const key = who?.formKey ?? cookies.read(request, 'asking') ?? '';
-    const chosen = deskLanguages.find(
-      (l) => l === (request.body as { language?: unknown } | undefined)?.language,
-    );
+    const asked = (request.body as { readonly language?: unknown } | undefined)?.language;
+    const chosen = deskLanguages.find((language) => language === asked);
     if (key === '' || !hasProof(request, key) || chosen === undefined) {
       response.status(403).type('text/plain').end('Only a page of the desk may do this.');
       return;
@@ -54,31 +59,44 @@ export function deskRouter(desk: DeskParts): express.Router {
     response.redirect(303, '/desk');
   });
 
-  const page = (
-    path: string,
-    place: Place,
-    write: (who: SignedIn, request: express.Request) => Promise<{ title: string; content: Piece }>,
-  ) =>
-    router.get(path, async (request, response) => {
-      const who = await reading.signedIn(request);
-      if (who === undefined) {
-        response.redirect(303, '/desk/sign-in');
-        return;
-      }
-      const { title, content } = await write(who, request);
-      response.type('html').end(framed(who, paths, place, title, content));
-    });
-
-  const todayParts = () => ({
-    programme: desk.programme,
-    calendar: desk.calendar,
-    now: desk.clock.now(),
-    salt: 0,
-    content: desk.content,
+  pages.page('/', 'today', async (who) => ({
+    title: who.speech.say('place.today'),
+    content: todayPage(await readTodaysList(store, pages.now()), who, pages.now()),
+  }));
+  pages.page('/alerts', 'alerts', async (who) => ({
+    title: who.speech.say('place.alerts'),
+    content: alertsPage(await readTodaysList(store, pages.now()), who, pages.now()),
+  }));
+  pages.page('/rota', 'rota', async (who) => ({
+    title: who.speech.say('place.rota'),
+    content: rotaPage(who, programme),
+  }));
+  pages.page('/audit', 'audit', async (who) => {
+    if (!who.counsellor.lead) return undefined;
+    await accounts.log(who.counsellor.id, { action: 'read-audit' });
+    const ids = [...programme.counsellors.map((c) => c.id), 'nobody'];
+    const logs = await Promise.all(ids.map((id) => accounts.audit(id)));
+    return { title: who.speech.say('place.audit'), content: auditPage(logs, who, programme) };
   });
-  page('/', 'today', async (who) => {
-    const list = await readTodaysList(desk.store, todayParts());
-    return { title: who.speech.say('place.today'), content: todayPage(list, who, todayParts()) };
+  pages.form('/find', findForm, async (who, { what }, request, response) => {
+    const path = await findMother(desk, what);
+    await accounts.log(who.counsellor.id, { action: 'looked-for', object: path?.lineId ?? 'nobody' });
+    if (path !== undefined) {
+      response.redirect(303, `/desk/mother/${path.lineId}/${path.index}`);
+      return;
+    }
+    const { say } = who.speech;
+    const content = html`<h1>${say('find.title')}</h1><p class="note">${say('find.none')}</p>`;
+    await pages.show(who, request, response, { title: say('find.title'), content });
+  });
+  addMotherPages(desk, accounts, pages);
+  addLivePages(desk, reading, pages);
+  router.use(pages.router);
+  // Without a session every other path is answered alike, so that none can be told from another.
+  router.use(async (request, response) => {
+    const who = await reading.signedIn(request);
+    if (who === undefined) response.redirect(303, '/desk/sign-in');
+    else await pages.nothingHere(who, request, response);
   });
   return router;
 }

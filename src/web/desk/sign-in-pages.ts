@@ -7,24 +7,19 @@ import type { Speech } from './speech.ts';
 export type SignInNotice = 'signed-out' | 'wrong-code' | 'too-often' | 'form-old';
 
 /** Asks for her number. */
-export function numberPage(
-  speech: Speech,
-  paths: FramePaths,
-  formKey: string,
-  notice?: SignInNotice,
-): string {
+export function numberPage(speech: Speech, paths: FramePaths, proof: string, notice?: SignInNotice): string {
   const { say } = speech;
   return bare(
     speech,
     paths,
     say('sign-in.title'),
     html`<h1>${say('sign-in.title')}</h1>${told(speech, notice)}
-      <form method="post" action="/desk/sign-in" class="card">${formToken(formKey)}
+      <form method="post" action="/desk/sign-in" class="card">${formToken(proof)}
         <div class="field"><label for="number">${say('sign-in.number')}</label>
         <input id="number" name="number" type="tel" inputmode="tel" autocomplete="tel" required maxlength="24"></div>
         <button class="main">${say('sign-in.send')}</button>
         <p class="soft">${say('sign-in.only-listed')}</p></form>`,
-    formKey,
+    proof,
   );
 }
 
@@ -32,7 +27,7 @@ export function numberPage(
 export function codePage(
   speech: Speech,
   paths: FramePaths,
-  formKey: string,
+  proof: string,
   number: string,
   notice?: SignInNotice,
 ): string {
@@ -42,17 +37,17 @@ export function codePage(
     paths,
     say('sign-in.title'),
     html`<h1>${say('sign-in.title')}</h1>${told(speech, notice)}
-      <form method="post" action="/desk/sign-in/code" class="card">${formToken(formKey)}
+      <form method="post" action="/desk/sign-in/code" class="card">${formToken(proof)}
         <input type="hidden" name="number" value="${number}">
         <p>${say('sign-in.sent', { count: codeMinutes })}</p>
         <div class="field"><label for="code">${say('sign-in.code')}</label>
         <input id="code" name="code" inputmode="numeric" autocomplete="one-time-code" required maxlength="12"></div>
         <button class="main">${say('sign-in.enter')}</button></form>
-      <form method="post" action="/desk/sign-in">${formToken(formKey)}
+      <form method="post" action="/desk/sign-in">${formToken(proof)}
         <input type="hidden" name="number" value="${number}">
         <button class="plain">${say('sign-in.again')}</button>
         <a href="/desk/sign-in">${say('sign-in.other-number')}</a></form>`,
-    formKey,
+    proof,
   );
 }
 

@@ -7,7 +7,7 @@ import type { Cookies } from './cookies.ts';
 import type { DeskParts } from './desk-parts.ts';
 import type { FramePaths } from './frame.ts';
 import { hasProof, type Reading } from './reading.ts';
-import { codeHash, isSame, newCode, newToken, tokenHash } from './secrets.ts';
+import { codeHash, isSame, newCode, newFormToken, newToken, tokenHash } from './secrets.ts';
 import { codePage, numberPage } from './sign-in-pages.ts';
 import {
   codeMinutes,
@@ -133,7 +133,7 @@ export function signInRouter({ desk, accounts, cookies, reading, paths }: SignIn
     const notice = request.query['after'] === 'signed-out' ? 'signed-out' : undefined;
     response
       .type('html')
-      .end(numberPage(reading.speech(request), paths, askingOf(request, response), notice));
+      .end(numberPage(reading.speech(request), paths, newFormToken(askingOf(request, response)), notice));
   });
 
   router.post('/sign-in', async (request, response) => {
@@ -144,18 +144,18 @@ export function signInRouter({ desk, accounts, cookies, reading, paths }: SignIn
       response
         .status(403)
         .type('html')
-        .end(numberPage(speech, paths, browser, 'form-old'));
+        .end(numberPage(speech, paths, newFormToken(browser), 'form-old'));
       return;
     }
     if (asked.count(request.ip ?? '', wallNow()) > mostCodesAsked) {
       response
         .status(429)
         .type('html')
-        .end(numberPage(speech, paths, browser, 'too-often'));
+        .end(numberPage(speech, paths, newFormToken(browser), 'too-often'));
       return;
     }
     await sendCode(counsellorOfNumber(form.data.number, programme.counsellors), browser);
-    response.type('html').end(codePage(speech, paths, browser, form.data.number));
+    response.type('html').end(codePage(speech, paths, newFormToken(browser), form.data.number));
   });
 
   router.post('/sign-in/code', async (request, response) => {
@@ -166,7 +166,7 @@ export function signInRouter({ desk, accounts, cookies, reading, paths }: SignIn
       response
         .status(403)
         .type('html')
-        .end(numberPage(speech, paths, browser, 'form-old'));
+        .end(numberPage(speech, paths, newFormToken(browser), 'form-old'));
       return;
     }
     const address = request.ip ?? '';
@@ -174,7 +174,7 @@ export function signInRouter({ desk, accounts, cookies, reading, paths }: SignIn
       response
         .status(429)
         .type('html')
-        .end(numberPage(speech, paths, browser, 'too-often'));
+        .end(numberPage(speech, paths, newFormToken(browser), 'too-often'));
       return;
     }
     const { number, code } = form.data;
@@ -184,7 +184,7 @@ export function signInRouter({ desk, accounts, cookies, reading, paths }: SignIn
       response
         .status(403)
         .type('html')
-        .end(codePage(speech, paths, browser, number, 'wrong-code'));
+        .end(codePage(speech, paths, newFormToken(browser), number, 'wrong-code'));
       return;
     }
     await endSession(request);

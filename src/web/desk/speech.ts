@@ -1,5 +1,4 @@
 import { daysInMonth } from '../../care/age.ts';
-import { signKey } from '../../counsel/alert-words.ts';
 import type { Alert, Mother } from '../../dialog/line.ts';
 import type { Content } from '../../dialog/world.ts';
 import type { Calendar } from '../../language/calendar.ts';
@@ -9,6 +8,8 @@ import type { Wording } from '../../language/wording.ts';
 export interface Speech {
   readonly language: string;
   say(key: string, values?: Readonly<Record<string, string | number>>): string;
+  /** One of a family of words; `other` of that family for what has no words yet, so that a page never fails for it. */
+  one(family: string, name: string, values?: Readonly<Record<string, string | number>>): string;
   /** The hour today; day and hour otherwise. */
   time(at: number): string;
   day(day: string): string;
@@ -36,15 +37,20 @@ export function openSpeech(
 ): Speech {
   const { words, content, calendar } = parts;
   const say: Speech['say'] = (key, values = {}) => words.say(key, values, language, 'text');
-  const shared = (key: string) => content.wording.say(key, {}, language, 'text');
+  const shared = (family: string, name: string) =>
+    content.wording.has(`${family}.${name}`, content.languages[0] ?? 'en')
+      ? content.wording.say(`${family}.${name}`, {}, language, 'text')
+      : name;
   const format = (options: Intl.DateTimeFormatOptions) =>
     new Intl.DateTimeFormat(locales[language], { timeZone: calendar.timeZone, ...options });
   const hour = { hour: '2-digit', minute: '2-digit', hourCycle: 'h23' } as const;
   const date = { weekday: 'short', day: 'numeric', month: 'short' } as const;
   const today = calendar.day(now);
-  return {
+  const speech: Speech = {
     language,
     say,
+    one: (family, name, values) =>
+      say(words.has(`${family}.${name}`, 'en') ? `${family}.${name}` : `${family}.other`, values),
     time: (at) => format(calendar.day(at) === today ? hour : { ...date, ...hour }).format(at),
     day: (day) =>
       new Intl.DateTimeFormat(locales[language], { timeZone: 'UTC', ...date }).format(
@@ -65,12 +71,13 @@ export function openSpeech(
     reasons: (alert) =>
       [
         ...new Set([
-          ...alert.signs.map((sign) => shared(signKey(sign))),
-          ...alert.reasons.map((code) => shared(`reason.${code}`)),
+          ...alert.signs.map(({ who, code }) => shared(`sign.${who}`, code)),
+          ...alert.reasons.map((code) => shared('reason', code)),
         ]),
       ].join(', '),
-    outcome: (outcome) => say(`outcome.${outcome}`),
+    outcome: (outcome) => speech.one('outcome', outcome),
   };
+  return speech;
 }
 
 /** A number on a list, where others may look over her shoulder: its last three digits. */

@@ -32,7 +32,7 @@ export function todayList(list: readonly Listed[], reader: Reader, parts: TodayP
 
 function row(listed: Listed, below: Listed | undefined, reader: Reader, parts: TodayParts): Html {
   const { alert, state } = listed;
-  const { speech, formKey } = reader;
+  const { speech, proof } = reader;
   const { say } = speech;
   const path = motherPath(listed);
   const id = `a${alert.code}`;
@@ -41,18 +41,18 @@ function row(listed: Listed, below: Listed | undefined, reader: Reader, parts: T
     <h2><a id="${id}" href="${path}">${whoLine(listed, speech, parts)}</a></h2>
     <p class="why">${speech.reasons(alert)}${!alert.confirmed && html` <span class="soft">(${say('alert.unconfirmed')})</span>`}</p>
     ${alert.words !== '' && html`<p><q><bdi>${shortened(alert.words)}</bdi></q></p>`}
-    <div class="acts">${holder(listed, reader, parts, path, formKey)}</div>
+    <div class="acts">${holder(listed, reader, parts, path, proof)}</div>
     ${below !== undefined && html`<details id="w${alert.code}"><summary>${say('today.why', { name: speech.name(below.state.mothers[below.alert.mother]) })}</summary><p>${whyWords(listed, below, speech)}</p></details>`}
   </li>`;
 }
 
-function holder({ alert }: Listed, reader: Reader, parts: TodayParts, path: string, formKey: string): Html {
+function holder({ alert }: Listed, reader: Reader, parts: TodayParts, path: string, proof: string): Html {
   const { say } = reader.speech;
   if (alert.acknowledgedBy === reader.counsellor.id)
     return html`<strong>${say('alert.you-have-it')}</strong>`;
   if (alert.acknowledgedBy !== null)
     return html`<span>${say('alert.has-it', { name: nameOf(alert.acknowledgedBy, parts.programme) })}</span>`;
-  return html`<form method="post" action="${path}/take">${formToken(formKey)}<input type="hidden" name="code" value="${alert.code}"><button class="main" id="t${alert.code}">${say('alert.take')}</button></form>`;
+  return html`<form method="post" action="${path}/take">${formToken(proof)}<input type="hidden" name="code" value="${alert.code}"><button class="main" id="t${alert.code}">${say('alert.take')}</button></form>`;
 }
 
 /** "Asha, baby 8 days", or what is known of a number that is not enrolled. */

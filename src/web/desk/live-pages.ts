@@ -1,0 +1,67 @@
+import type { LineId } from '../../dialog/line.ts';
+import { readTodaysList } from '../../line-service.ts';
+import type { Listed } from '../../counsel/todays-list.ts';
+import type { DeskPages } from './desk-pages.ts';
+import type { DeskParts } from './desk-parts.ts';
+import { openLive } from './live.ts';
+import type { Reading } from './reading.ts';
+import { todayList } from './today-page.ts';
+
+/** The list is sent again after so long without a change, so that waiting times stay true. */
+const freshMs = 5 * 60_000;
+
+/** Live updates: today's list as it changes, and word that something new is on a mother's page. */
+export function addLivePages(desk: DeskParts, reading: Reading, { router, now }: DeskPages): void {
+  const live = openLive((onChange) => desk.line.watch(onChange));
+
+  router.get('/live', async (request, response) => {
+    const who = await reading.signedIn(request, 'look');
+    if (who === undefined) {
+      response.status(204).end(); // A browser that gets this does not ask again.
+      return;
+    }
+    let sent = '';
+    let sentAt = 0;
+    live.connect(response, {
+      isWelcome: async () => (await reading.signedIn(request, 'look')) !== undefined,
+      news: async () => {
+        const list = await readTodaysList(desk.store, now());
+        const mark = list.map(markOf).join(' ');
+        const at = desk.wallNow();
+        if (mark === sent && at - sentAt < freshMs) return undefined;
+        // The page came with this list a moment ago.
+        const isFirst = sentAt === 0 && request.query['mark'] === mark;
+        [sent, sentAt] = [mark, at];
+        const reader = await reading.signedIn(request, 'look');
+        if (isFirst || reader === undefined) return undefined;
+        return { event: 'list', data: { html: todayList(list, reader, now()).text } };
+      },
+    });
+  });
+
+  router.get('/live/:line', async (request, response) => {
+    const { line } = request.params;
+    if ((await reading.signedIn(request, 'look')) === undefined || !/^[\w-]{10,64}$/.test(line)) {
+      response.status(204).end();
+      return;
+    }
+    const lineId = line as LineId;
+    const shown = Number(request.query['version']);
+    let told = false;
+    live.connect(response, {
+      lineId,
+      isWelcome: async () => (await reading.signedIn(request, 'look')) !== undefined,
+      news: async () => {
+        const stored = told ? undefined : await desk.store.load(lineId);
+        if (stored === undefined || !(stored.version > shown)) return undefined;
+        told = true;
+        return { event: 'news', data: {} };
+      },
+    });
+  });
+}
+
+/** What of an entry, when it changes, changes the list. */
+function markOf({ alert }: Listed): string {
+  return `${alert.code}${alert.tier}${alert.acknowledgedBy ?? '-'}${alert.steps.length}`;
+}

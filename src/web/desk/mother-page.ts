@@ -1,0 +1,123 @@
+import { ageInDays } from '../../care/age.ts';
+import { reasonText } from '../../care/reason-text.ts';
+import { babyAssessed } from '../../dialog/mother-assessed.ts';
+import type { Due, LineId, LineState, Mother } from '../../dialog/line.ts';
+import { alertPart } from './alert-part.ts';
+import type { Conversation, Said } from './conversation.ts';
+import { daysPart } from './days-part.ts';
+import type { Reader } from './frame.ts';
+import { type Html, html } from './html.ts';
+import { spacedNumber, type Speech } from './speech.ts';
+import type { TodayParts } from './today-page.ts';
+import { weightsPart } from './weights-part.ts';
+
+/** What a mother's page is written from. */
+export interface MotherView {
+  readonly lineId: LineId;
+  /** Place among the mothers of the phone; 0 also for a number that is not enrolled. */
+  readonly index: number;
+  readonly version: number;
+  readonly state: LineState;
+  readonly conversation: Conversation;
+}
+
+/** What was just done, told on top of the page. */
+export const doneNotices = ['took', 'has-it', 'noted', 'closed', 'no-alert'] as const;
+export type DoneNotice = (typeof doneNotices)[number];
+
+/** All that a counsellor needs while she speaks with a mother. */
+export function motherPage(
+  view: MotherView,
+  reader: Reader,
+  parts: TodayParts,
+  done: DoneNotice | undefined,
+): { readonly title: string; readonly content: Html } {
+  const { speech } = reader;
+  const { say } = speech;
+  const { state, index, lineId } = view;
+  const mother = state.mothers[index];
+  const path = `/desk/mother/${lineId}/${index}`;
+  // Alerts of nobody in particular are shown with each who shares the phone: better seen twice than not at all.
+  const alerts = state.alerts.filter((a) => a.mother === index || state.mothers[a.mother] === undefined);
+  const open = alerts.filter((a) => a.stage !== 'resolved');
+  const closed = alerts.filter((a) => a.stage === 'resolved');
+  const name = mother === undefined ? say('who.unknown') : speech.name(mother);
+  const content = html`
+    ${done !== undefined && html`<p class="note${done === 'has-it' || done === 'no-alert' ? ' bad' : ''}" role="alert">${say(`done.${done}`)}</p>`}
+    <div data-live="/desk/live/${lineId}?version=${view.version}"><p class="note" id="news" role="status" hidden><a href="${path}">${say('mother.news')}</a></p></div>
+    ${whoPart(view, mother, name, speech, parts)}
+    <div class="two"><div>
+      ${open.map((alert) => alertPart(alert, path, reader, parts.programme))}
+      ${open.length === 0 && html`<p class="card">${say('mother.no-alert')}</p>`}
+      ${talkPart(view, path, speech)}
+      ${closed.length > 0 && html`<details class="card"><summary>${say('mother.closed', { count: closed.length })}</summary>${closed.map((alert) => alertPart(alert, path, reader, parts.programme)).reverse()}</details>`}
+    </div><div>
+      ${mother !== undefined && babyParts(mother, speech, parts)}
+      ${duesPart(state.dues, index, speech)}
+    </div></div>`;
+  return { title: name, content };
+}
+
+function whoPart(
+  { state, index, lineId }: MotherView,
+  mother: Mother | undefined,
+  name: string,
+  speech: Speech,
+  { calendar, now }: TodayParts,
+): Html {
+  const { say } = speech;
+  const today = calendar.day(now);
+  const others = state.mothers.map((other, i) => ({ other, i })).filter(({ i }) => i !== index);
+  return html`<h1>${name}</h1>
+    <p><a href="tel:${state.phone}">${spacedNumber(state.phone)}</a> · ${say('mother.speaks', { language: speech.one('speaks', state.language) })}
+    ${mother !== undefined && html` · ${say(`eats.${mother.eats}`)}`}
+    ${state.standing !== 'enrolled' && html` · <strong>${say(`standing.${state.standing}`)}</strong>`}</p>
+    ${mother !== undefined && html`<ul class="plain">${mother.babies.map((baby) => html`<li>${baby.name ?? say('baby.unnamed')}, ${say(`baby.${baby.sex ?? 'unknown'}`)}, ${speech.age(ageInDays(baby.bornOn, today))}, ${say('baby.born', { day: speech.day(baby.bornOn) })}${baby.birthWeightGrams !== null && html`, ${say('baby.birth-weight', { kilos: (baby.birthWeightGrams / 1000).toFixed(2) })}`}${baby.gestationWeeks !== null && html`, ${say('baby.weeks', { count: baby.gestationWeeks })}`}</li>`)}</ul>`}
+    ${mother !== undefined && mother.missed > 0 && html`<p>${say('mother.missed', { count: mother.missed })}</p>`}
+    ${others.length > 0 && html`<p>${say('mother.shared')} ${others.map(({ other, i }) => html`<a href="/desk/mother/${lineId}/${i}">${speech.name(other)}</a> `)}</p>`}
+    <p></p>`;
+}
+
+function talkPart({ conversation }: MotherView, path: string, speech: Speech): Html {
+  const { say } = speech;
+  const { latest, count } = conversation;
+  return html`<section class="card" aria-labelledby="talk"><h2 id="talk">${say('talk.title')}</h2>
+    ${count > latest.length && html`<p><a href="${path}?all=yes#talk">${say('talk.earlier', { count: count - latest.length })}</a></p>`}
+    ${latest.length === 0 ? html`<p>${say('talk.none')}</p>` : html`<ol class="talk">${latest.map((said) => html`<li class="${said.who}"><bdi>${words(said, speech)}</bdi><span class="soft">${say(`talk.${said.who}`)} · ${speech.time(said.at)}</span></li>`)}</ol>`}</section>`;
+}
+
+function words({ how, words: text, who }: Said, { say }: Speech): string {
+  if (how === 'keys') return text === '' ? say('talk.no-key') : say('talk.keys', { keys: text });
+  if (how === 'ring') return say('talk.rang');
+  return how === 'call' && who === 'line' ? say('talk.by-call', { words: text }) : text;
+}
+
+function babyParts(mother: Mother, speech: Speech, { calendar, now }: TodayParts): Html {
+  const { say } = speech;
+  const today = calendar.day(now);
+  const several = mother.babies.length > 1;
+  return html`${mother.babies.map((baby, i) => {
+    const suffix = several ? `: ${baby.name ?? say(`baby.nth-${i + 1}`)}` : '';
+    return html`<section class="card" aria-labelledby="f${i}"><h2 id="f${i}">${say('days.title')}${suffix}</h2>
+      ${standsOut(mother, i, today, speech)}${daysPart(mother, i, speech)}</section>
+      <section class="card" aria-labelledby="g${i}"><h2 id="g${i}">${say('weight.title')}${suffix}</h2>${weightsPart(baby, i, today, speech)}</section>`;
+  })}`;
+}
+
+/** What the care rules say of today's answers and of all weights, with its figures. They are written in English only. */
+function standsOut(mother: Mother, index: number, today: string, speech: Speech): Html | undefined {
+  if (speech.language !== 'en') return undefined;
+  const reasons = babyAssessed(mother, index, today)?.reasons ?? [];
+  return reasons.length === 0
+    ? undefined
+    : html`<ul>${reasons.map((reason) => html`<li>${reasonText(reason)}</li>`)}</ul>`;
+}
+
+function duesPart(dues: readonly Due[], index: number, speech: Speech): Html {
+  const { say } = speech;
+  const next = dues
+    .filter((due) => due.kind !== 'idle' && (due.kind !== 'check-in' || due.mother === index))
+    .sort((a, b) => a.at - b.at);
+  return html`<section class="card" aria-labelledby="next"><h2 id="next">${say('next.title')}</h2>
+    ${next.length === 0 ? html`<p>${say('next.none')}</p>` : html`<ul class="plain">${next.map((due) => html`<li><strong>${speech.time(due.at)}</strong> ${speech.one('next', due.kind)}</li>`)}</ul>`}</section>`;
+}

@@ -1,0 +1,115 @@
+import { createHash } from 'node:crypto';
+import type express from 'express';
+import { z } from 'zod';
+import { isCounsellorRecord } from '../../counsel/counsellor-record.ts';
+import type { CounsellorCommand } from '../../dialog/event.ts';
+import { type LineId, type LineState, outcomes } from '../../dialog/line.ts';
+import type { Accounts, AuditAction } from './accounts.ts';
+import { longestNote } from './alert-part.ts';
+import { readConversation } from './conversation.ts';
+import type { DeskParts } from './desk-parts.ts';
+import type { DeskPages } from './desk-pages.ts';
+import { type DoneNotice, doneNotices, motherPage } from './mother-page.ts';
+import type { SignedIn } from './reading.ts';
+
+const saidShown = 12;
+const saidShownAll = 400;
+
+const common = { proof: z.string(), code: z.string().regex(/^\d{4}$/) };
+const note = z.string().trim().max(longestNote);
+const forms = {
+  take: z.strictObject(common),
+  note: z.strictObject({ ...common, note: note.min(1) }),
+  close: z.strictObject({ ...common, outcome: z.enum(outcomes), note }),
+};
+
+/** A mother's page, and what a counsellor does there. Each is written down before it is shown or done. */
+export function addMotherPages(desk: DeskParts, accounts: Accounts, pages: DeskPages): void {
+  const { store } = desk;
+
+  /** The line that a path names; undefined for what is no mother's, however it is not. */
+  const lineAt = async (request: express.Request) => {
+    const { line = '', index = '' } = request.params as Readonly<Record<string, string | undefined>>;
+    if (!/^[\w-]{10,64}$/.test(line) || !/^[0-3]$/.test(index)) return undefined;
+    const lineId = line as LineId;
+    const stored = await store.load(lineId);
+    if (stored === undefined || isCounsellorRecord(stored.state)) return undefined;
+    const state = JSON.parse(stored.state) as LineState;
+    const at = Number(index);
+    return at === 0 || at < state.mothers.length
+      ? { lineId, index: at, version: stored.version, state }
+      : undefined;
+  };
+
+  pages.page('/mother/:line/:index', 'elsewhere', async (who, request) => {
+    const found = await lineAt(request);
+    if (found === undefined) return undefined;
+    await accounts.log(who.counsellor.id, { action: 'viewed', object: `${found.lineId}/${found.index}` });
+    const all = request.query['all'] === 'yes';
+    const conversation = await readConversation(store, found.lineId, all ? saidShownAll : saidShown);
+    const done = doneNotices.find((notice) => notice === request.query['done']);
+    return motherPage({ ...found, conversation }, who, pages.now(), done);
+  });
+
+  const act = <Form extends { readonly proof: string; readonly code: string }>(
+    name: keyof typeof forms,
+    schema: z.ZodType<Form>,
+    action: AuditAction,
+    commandOf: (form: Form) => CounsellorCommand,
+  ) =>
+    pages.form(`/mother/:line/:index/${name}`, schema, async (who, form, request, response) => {
+      const found = await lineAt(request);
+      if (found === undefined) {
+        await pages.nothingHere(who, request, response);
+        return;
+      }
+      const { lineId, index } = found;
+      const back = (done: DoneNotice) =>
+        response.redirect(303, `/desk/mother/${lineId}/${index}?done=${done}`);
+      // The code is looked for on this line alone: one of another mother's is as good as none.
+      if (!found.state.alerts.some((a) => a.code === form.code)) {
+        back('no-alert');
+        return;
+      }
+      await accounts.log(who.counsellor.id, { action, object: form.code });
+      const command = commandOf(form);
+      await desk.line.tell(lineId, {
+        kind: 'counsellor',
+        id: eventId(who, form),
+        by: who.counsellor.id,
+        command,
+      });
+      back(await outcomeOf(lineId, who, command));
+    });
+
+  const outcomeOf = async (
+    lineId: LineId,
+    who: SignedIn,
+    command: CounsellorCommand,
+  ): Promise<DoneNotice> => {
+    const stored = await store.load(lineId);
+    const { alerts } = JSON.parse(stored?.state ?? '{"alerts":[]}') as Pick<LineState, 'alerts'>;
+    const alert = alerts.find((a) => a.code === command.code);
+    if (alert === undefined) return 'no-alert';
+    if (command.kind === 'note') return 'noted';
+    if (command.kind === 'resolve') return 'closed';
+    if (alert.stage === 'resolved') return 'no-alert';
+    return alert.acknowledgedBy === who.counsellor.id ? 'took' : 'has-it';
+  };
+
+  act('take', forms.take, 'took', ({ code }) => ({ kind: 'acknowledge', code }));
+  act('note', forms.note, 'noted', (form) => ({ kind: 'note', code: form.code, note: form.note }));
+  act('close', forms.close, 'closed', (form) => ({
+    kind: 'resolve',
+    code: form.code,
+    outcome: form.outcome,
+    note: form.note,
+  }));
+}
+
+/** The same form sent twice is one deed; the same page used for another note is another. */
+function eventId(who: SignedIn, form: object): string {
+  return `desk ${createHash('sha256')
+    .update(JSON.stringify([who.counsellor.id, form]))
+    .digest('base64url')}`;
+}

@@ -1,0 +1,16 @@
+import type { Programme } from '../../dialog/world.ts';
+import type { Reader } from './frame.ts';
+import { type Html, html } from './html.ts';
+
+/** Who is told of a new alert, and who after her. */
+export function rotaPage({ speech }: Reader, { counsellors }: Programme): Html {
+  const { say } = speech;
+  const order = [...counsellors.filter((c) => !c.lead), ...counsellors.filter((c) => c.lead)];
+  return html`<h1>${say('place.rota')}</h1>
+    <p>${say('rota.how')}</p>
+    <ol class="people">${order.map(
+      (counsellor, i) => html`<li><h2>${counsellor.name}</h2>
+      <p>${say(i === 0 ? 'rota.first' : 'rota.then')}${counsellor.lead && html` · ${say('rota.lead')}`} · ${speech.one('speaks', counsellor.language)}</p>
+      <p><a href="tel:${counsellor.phone}">${counsellor.phone}</a></p></li>`,
+    )}</ol>`;
+}

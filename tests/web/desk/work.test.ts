@@ -1,0 +1,109 @@
+import { afterEach, beforeEach, expect, test } from 'vitest';
+import { anita, asha, ashaInDanger, type DeskAtWork, deskAtWork, mary } from './desk-at-work.ts';
+
+let desk: DeskAtWork;
+beforeEach(async () => {
+  desk = await deskAtWork();
+  await ashaInDanger(desk);
+});
+afterEach(() => desk.close());
+
+/** The path of Asha's page. */
+const ashas = () => `/desk/mother/${desk.lineOf(asha)}/0`;
+const codeOfAlert = async () => (await desk.state(asha)).alerts[0]?.code ?? '';
+
+test('she signs in with the code on her phone, takes the first alert, notes, closes, and it leaves the list', async () => {
+  const who = await desk.signedIn(anita);
+  expect(who.path).toBe('/desk');
+  expect(who.words).toMatch(/Now.*Asha, baby 2 days.*baby has fever/);
+  expect(who.words).toContain('baby has fever and is hard to wake');
+  await who.send(`${ashas()}/take`, {});
+  expect(who.path).toBe(`${ashas()}?done=took`);
+  expect(who.words).toContain('You have her now.');
+  expect((await desk.state(asha)).alerts[0]).toMatchObject({
+    stage: 'acknowledged',
+    acknowledgedBy: 'anita',
+  });
+  await who.send(`${ashas()}/note`, { note: 'On the way to the clinic with her aunt.' });
+  expect(who.words).toContain('Anita noted: On the way to the clinic with her aunt.');
+  await who.send(`${ashas()}/close`, { outcome: 'reached-care', note: '' });
+  expect(who.words).toContain('closed: she reached care');
+  expect((await desk.state(asha)).alerts[0]).toMatchObject({ stage: 'resolved', outcome: 'reached-care' });
+  await who.get('/desk');
+  expect(who.words).toContain('Nobody is waiting.');
+  expect(desk.troubles).toEqual([]);
+});
+
+test('what a mother said and was told stands on her page in order', async () => {
+  const who = await desk.signedIn(anita);
+  await who.get(ashas());
+  expect(who.words).toMatch(
+    /JOIN.*When was your baby born.*23-11-2026 Asha.*baby has fever and is hard to wake/,
+  );
+  expect(who.page).toContain('href="tel:+447700900101"');
+  expect(who.words).toMatch(/Mina, girl, 2 days.*2.70 kg at birth/);
+});
+
+test('of two who take her at once one has her, and the other is told', async () => {
+  const [one, two] = [await desk.signedIn(anita), await desk.signedIn(mary)];
+  await Promise.all([one.send(`${ashas()}/take`, {}), two.send(`${ashas()}/take`, {})]);
+  const holder = (await desk.state(asha)).alerts[0]?.acknowledgedBy;
+  const [winner, loser] = holder === 'anita' ? [one, two] : [two, one];
+  expect(winner.words).toContain('You have her now.');
+  expect(loser.words).toContain('Somebody else took her just before you.');
+});
+
+test('a form that is sent twice is one note, and the next words on the same page are another', async () => {
+  const who = await desk.signedIn(anita);
+  await who.get(ashas());
+  const form = who.hidden(`${ashas()}/note`);
+  await who.post(`${ashas()}/note`, { ...form, note: 'called her' });
+  await who.post(`${ashas()}/note`, { ...form, note: 'called her' });
+  await who.post(`${ashas()}/note`, { ...form, note: 'she did not answer' });
+  const notes = (await desk.state(asha)).alerts[0]?.steps.flatMap((step) => step.note ?? []);
+  expect(notes).toEqual(['called her', 'she did not answer']);
+});
+
+test('she finds a mother by an alert’s code and by her number as written or dialled', async () => {
+  const who = await desk.signedIn(anita);
+  for (const what of [
+    await codeOfAlert(),
+    asha,
+    '+44 7700 900101',
+    '07700 900101',
+    '00447700900101',
+    '०७७०० ९००१०१',
+  ]) {
+    await who.get('/desk');
+    await who.send('/desk/find', { what });
+    expect([what, who.path]).toEqual([what, ashas()]);
+  }
+  for (const what of ['0000', '+447700900199', 'Asha', anita, '%', '']) {
+    await who.get('/desk');
+    await who.send('/desk/find', { what });
+    expect([what, who.path]).toEqual([what, '/desk/find']);
+    expect(who.words).toContain('Nobody has this number or code.');
+  }
+});
+
+test('the list shows the end of a number only, and no page title tells it', async () => {
+  const who = await desk.signedIn(anita);
+  expect(who.page).toContain('…101');
+  expect(who.page).not.toContain('7700900101');
+  await who.get(ashas());
+  expect(who.page).toMatch(/<title>Asha · Desk<\/title>/);
+});
+
+test('every list and the rota open, in English and in Hindi', async () => {
+  const who = await desk.signedIn(mary);
+  for (const path of ['/desk', '/desk/alerts', '/desk/rota', '/desk/audit', ashas()]) {
+    await who.get(path);
+    expect([path, who.status, who.page.includes('<html lang="en">')]).toEqual([path, 200, true]);
+  }
+  await who.send('/desk/language', { language: 'hi' });
+  for (const path of ['/desk', '/desk/alerts', '/desk/rota', '/desk/audit', ashas()]) {
+    await who.get(path);
+    expect([path, who.status, who.page.includes('<html lang="hi">')]).toEqual([path, 200, true]);
+  }
+  expect(desk.troubles).toEqual([]);
+});
