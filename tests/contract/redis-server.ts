@@ -74,13 +74,22 @@ export async function startRedis(
   };
 }
 
+/** Settings of a server that may join a cluster. The bus port is named: by default it is the port plus 10,000, often too high. */
+export async function clusterSettings(): Promise<readonly string[]> {
+  return [
+    '--cluster-enabled',
+    'yes',
+    '--cluster-node-timeout',
+    '2000',
+    '--cluster-port',
+    String(await freePort()),
+  ];
+}
+
 /** Three masters on loopback that share the slots. */
 export async function startCluster(): Promise<readonly RedisServer[]> {
-  const settings = ['--cluster-enabled', 'yes', '--cluster-node-timeout', '2000'];
-  // The bus port is the port plus 10,000, which does not exist for high ports; so it is named.
-  const busPorts = await Promise.all([1, 2, 3].map(() => freePort()));
   const servers = await Promise.all(
-    busPorts.map((bus) => startRedis('everysec', [...settings, '--cluster-port', String(bus)])),
+    [1, 2, 3].map(async () => startRedis('everysec', await clusterSettings())),
   );
   const addresses = servers.map(({ port }) => `127.0.0.1:${port}`);
   await run('redis-cli', ['--cluster', 'create', ...addresses, '--cluster-yes']);
@@ -88,7 +97,7 @@ export async function startCluster(): Promise<readonly RedisServer[]> {
   return servers;
 }
 
-/** Sends the server away for good or for a while, and brings it back. */
+/** Runs a program and gives what it printed. */
 export const run = promisify(execFile);
 
 async function whenClusterIsUp(port: number): Promise<void> {

@@ -106,12 +106,14 @@ export class SimpleStore {
 
   byCode(code: string): AlertEntry | undefined {
     const found = [...this.alerts.values()].filter((a) => a.code === code);
-    return found.sort((a, b) => Number(b.open) - Number(a.open) || b.raisedAt - a.raisedAt)[0];
+    return found.sort((a, b) => Number(b.open) - Number(a.open) || b.raisedAt - a.raisedAt || byId(a, b))[0];
   }
 
   openAlerts(): readonly AlertEntry[] {
     const open = [...this.alerts.values()].filter((a) => a.open);
-    return open.sort((a, b) => (a.tier === b.tier ? a.raisedAt - b.raisedAt : a.tier < b.tier ? -1 : 1));
+    return open.sort((a, b) =>
+      a.tier === b.tier ? a.raisedAt - b.raisedAt || byId(a, b) : a.tier < b.tier ? -1 : 1,
+    );
   }
 
   backlog(now: number) {
@@ -144,4 +146,8 @@ export class SimpleStore {
 
 function isUnderWay({ state }: SimpleMessage): boolean {
   return state === 'waiting' || state === 'held';
+}
+
+function byId(a: AlertEntry, b: AlertEntry): number {
+  return a.alertId < b.alertId ? -1 : 1;
 }

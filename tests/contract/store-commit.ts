@@ -54,6 +54,14 @@ export const commitContract: ContractPart = (place) => {
     expect(await allLineIds(store)).toEqual(seen);
   });
 
+  it('refuses a turn that writes two messages of one id', async () => {
+    const store = await open();
+    const twice = [message(line(1), 'm1'), message(line(1), 'm1', { receiver: 'counsellor-1' })];
+    await expect(store.commit(change(line(1), 0, { outbox: twice }))).rejects.toThrow(StoreUnavailable);
+    expect(await store.load(line(1))).toBeUndefined();
+    expect(await store.message('m1')).toBeUndefined();
+  });
+
   describe('the same inbound id again', () => {
     it('gives the first reply and writes nothing, whatever the version', async () => {
       const store = await open();

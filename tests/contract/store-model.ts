@@ -61,7 +61,7 @@ const told: fc.Arbitrary<Told> = fc.record({
   n: small(3),
   code: small(6),
   tier: fc.constantFrom('A', 'B', 'C'),
-  raised: small(1_000_000),
+  raised: small(20),
   open: fc.boolean(),
 });
 const step: fc.Arbitrary<Step> = fc.oneof(
@@ -119,7 +119,7 @@ export const modelContract: ContractPart = (place) => {
         await life.look();
         await life.store.close();
       }),
-      { numRuns: 8, endOnFailure: false },
+      { numRuns: 8, interruptAfterTimeLimit: 90_000, markInterruptAsFailure: true },
     );
   });
 };
