@@ -1,0 +1,94 @@
+import { expect, it } from 'vitest';
+import { readDanger } from '../../src/language/danger/index.ts';
+import { loadContent } from '../../src/programme/load-content.ts';
+
+const { dangerPhrases, wording, languages } = loadContent();
+const found = (text: string) => readDanger(text, dangerPhrases).signs.map((s) => `${s.who}.${s.code}`);
+
+/** Answers that mothers give every day, names among them. None may ask her whether it is a danger. */
+it.each([
+  '23 Nov Lata',
+  'Lata 23 Nov',
+  'लता 23 नवंबर',
+  '1 लडकी 2.9 आशा',
+  'लड़की 2.9',
+  'लडका 3.1 किलो',
+  'larka 3 kilo',
+  'ladki 2.9',
+  'haan',
+  'Haan ji',
+  'ha ji',
+  'हाँ जी',
+  'kai din',
+  'kuch din',
+  'Kay karu',
+  'he kay aahe',
+  'taai',
+  'Tai',
+  'didi',
+  'ulti dast kuch nahi hai',
+  'no vomiting, urine seven times',
+  'my elder son has cold, baby is ok',
+  '1 1 0',
+  '9 3 6 4',
+  '0',
+  'JOIN',
+  'thank you',
+  'ok ji',
+  'dhanyavad',
+  'Kamla',
+  'Bela',
+  'Jaya',
+  'Sheetal',
+  'Pooja 2-11',
+  'Asha 1 2.9',
+  'Noor',
+  'Zainab',
+  'Rukmini',
+  'Tara',
+  'Joy 2.1 kg',
+  'Mina girl 2.7',
+])('finds no danger in %j', (text) => {
+  expect(found(text)).toEqual([]);
+});
+
+/** What the line itself calls a sign must be read as that sign when she writes it back. */
+it.each(languages)('reads its own words for the signs in %s', (language) => {
+  const missed = [
+    'fever',
+    'convulsion',
+    'lethargy',
+    'fast-breathing',
+    'jaundice',
+    'cord-skin-infection',
+    'eye-infection',
+    'rash-with-fever',
+    'no-urine',
+    'persistent-vomiting',
+  ].filter((code) => !found(wording.say(`sign.baby.${code}`, {}, language, 'text')).includes(`baby.${code}`));
+  const missedOfHers = [
+    'bleeding',
+    'maternal-fever',
+    'breathless',
+    'chest-pain',
+    'self-harm',
+    'harm-baby',
+    'headache-vision',
+  ].filter(
+    (code) => !found(wording.say(`sign.mother.${code}`, {}, language, 'text')).includes(`mother.${code}`),
+  );
+  expect([...missed, ...missedOfHers]).toEqual([]);
+});
+
+/** None of the answers that the line itself offers as options or labels may sound like danger. */
+it.each(languages)('finds no danger in the words for options in %s', (language) => {
+  const fields = ['pain', 'eats', 'babies', 'sex', 'where', 'interest', 'low', 'reached'];
+  const options = fields.flatMap((field) =>
+    [1, 2, 3, 4].flatMap((n) => {
+      const key = `option.${field}.${n}`;
+      return wording.has(key, language) ? wording.say(key, {}, language, 'text').split(/\s*,\s*/u) : [];
+    }),
+  );
+  expect(options.length).toBeGreaterThan(20);
+  expect(options.filter((word) => found(word).length > 0)).toEqual([]);
+});
