@@ -37,6 +37,8 @@ export function onText(draft: Draft, body: string): void {
     const taken = takeText(standing, body, state, world);
     if (danger.worried && !('worry' in taken.read)) passOn(draft, body);
     move(draft, { type: 'ANSWER', ...taken, facts: factsOf(draft) });
+    // A talk of which nothing could be read ends without feedback; a text is never left without an answer.
+    if (draft.says.length === 0) say(draft, 'dialog.closed');
     return;
   }
   quietText(draft, body, danger.worried);
