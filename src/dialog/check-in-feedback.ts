@@ -3,7 +3,7 @@ import type { Assessment } from '../care/assess.ts';
 import { silenceReason } from '../care/silence.ts';
 import { mostUrgent } from '../care/tier.ts';
 import { openAlerts, raiseAlert } from '../counsel/alerts.ts';
-import { planCheckIn } from './check-in-plan.ts';
+import { planCheckIn, plannedCheckIn } from './check-in-plan.ts';
 import type { Run } from './dialog-context.ts';
 import { changeMother, type Draft, note, say, writingMother } from './draft.ts';
 import type { Answers, Mother, Weight } from './line.ts';
@@ -26,12 +26,14 @@ export function recordCheckIn(draft: Draft, run: Run): void {
     recordSilence(draft, mother);
     return;
   }
-  const day = world.calendar.day(world.now);
+  // Closed for being idle, often on the next morning: what she answered is of the day on which she answered.
+  const { dialog } = draft.state;
+  const day = world.calendar.day(dialog?.touchedAt ?? world.now);
   const index = draft.state.writing;
   const ageDays = Math.max(0, ageInDays(mother.babies[0]?.bornOn ?? day, day));
   const checkIns = [
     ...mother.checkIns.filter((c) => c.day !== day),
-    { day, at: world.now, answers: run.answers },
+    { day, at: dialog?.touchedAt ?? world.now, answers: run.answers },
   ];
   changeMother(draft, index, {
     checkIns: checkIns.slice(-keptCheckIns),
@@ -44,18 +46,19 @@ export function recordCheckIn(draft: Draft, run: Run): void {
 
   const worry = run.answers['worry'];
   const words = typeof worry === 'string' && worry !== 'keys' ? worry : '';
-  const worst = judge(draft, words);
+  const worst = judge(draft, day, words);
   if (worst === undefined) return;
   sayFeedback(draft, worst, run.answers);
   const { tier } = worst.assessment;
   if (tier !== 'A' && tier !== 'B' && words !== '') say(draft, 'feedback.worry-passed-on');
-  const at = planCheckIn(draft, index);
+  const at = dialog === null ? planCheckIn(draft, index) : plannedCheckIn(draft, index);
   if (run.answers['seen'] === false && tier !== 'A' && tier !== 'B') {
     // One message: the visit is worth more to her than the day of the next question.
     say(draft, 'talk.visit');
     return;
   }
-  const days = Math.round((Date.parse(world.calendar.day(at)) - Date.parse(day)) / 86_400_000);
+  const today = world.calendar.day(world.now);
+  const days = Math.round((Date.parse(world.calendar.day(at)) - Date.parse(today)) / 86_400_000);
   say(draft, 'feedback.next', { count: days });
 }
 
@@ -68,7 +71,7 @@ export function recordWeight(draft: Draft, run: Run): void {
   const ageDays = Math.max(0, ageInDays(mother.babies[0]?.bornOn ?? day, day));
   changeMother(draft, draft.state.writing, { weighingAskedAtDays: ageDays });
   note(draft, 'weight', { mother: draft.state.writing, day, answers: run.answers });
-  const worst = judge(draft, '');
+  const worst = judge(draft, day, '');
   if (worst !== undefined) sayFeedback(draft, worst, run.answers);
 }
 
@@ -78,10 +81,9 @@ interface Worst {
 }
 
 /** Judges each of her babies, raises what needs a person, and gives the one that needs most. */
-function judge(draft: Draft, words: string): Worst | undefined {
+function judge(draft: Draft, day: string, words: string): Worst | undefined {
   const mother = writingMother(draft);
   if (mother === undefined) return undefined;
-  const day = draft.world.calendar.day(draft.world.now);
   const found = mother.babies.flatMap((_, index): readonly Worst[] => {
     const assessment = babyAssessed(mother, index, day);
     return assessment === undefined ? [] : [{ index, assessment }];

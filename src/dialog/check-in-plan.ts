@@ -1,6 +1,22 @@
 import { ageInDays } from '../care/age.ts';
 import { daysToNextCheckIn } from '../care/check-in-rhythm.ts';
 import { type Draft, minuteMs, setDue } from './draft.ts';
+import type { World } from './world.ts';
+
+/** When she is asked next as it was planned, epoch milliseconds; planned now where it was not. */
+export function plannedCheckIn(draft: Draft, index: number): number {
+  const planned = draft.state.dues.find((d) => d.kind === 'check-in' && d.mother === index);
+  return planned?.at ?? planCheckIn(draft, index);
+}
+
+/** The instant itself, or the next at which the programme may write, epoch milliseconds. */
+export function writingTime(at: number, { calendar, programme }: World): number {
+  const minute = calendar.minuteOfDay(at);
+  const day = calendar.day(at);
+  if (minute < programme.quietUntilMinuteOfDay) return calendar.instant(day, programme.quietUntilMinuteOfDay);
+  if (minute < programme.quietFromMinuteOfDay) return at;
+  return calendar.instant(calendar.plusDays(day, 1), programme.quietUntilMinuteOfDay);
+}
 
 /**
  * Sets when the mother is asked next and gives that instant, epoch milliseconds. Her hour, moved into the hours in which the

@@ -4,6 +4,7 @@ import { isWeighingDue } from '../care/weighing-rhythm.ts';
 import { acts } from './acts.ts';
 import { askSays } from './asking.ts';
 import type { DialogEvent, Facts } from './dialog-context.ts';
+import { writingTime } from './check-in-plan.ts';
 import { change, type Draft, dropDues, hourMs, say, setDue } from './draft.ts';
 
 /** Acts that name a flow to open next can chain; more than this is a mistake in the flows. */
@@ -78,6 +79,11 @@ export function stopLine(draft: Draft): void {
 
 function planIdle(draft: Draft): void {
   const standing = draft.world.content.dialogs.standing(draft.state.dialog);
-  if (standing.kind === 'quiet') dropDues(draft, (d) => d.kind === 'idle');
-  else setDue(draft, { kind: 'idle', at: draft.world.now + standing.flow.idleHours * hourMs });
+  if (standing.kind === 'quiet') {
+    dropDues(draft, (d) => d.kind === 'idle');
+    return;
+  }
+  const at = draft.world.now + standing.flow.idleHours * hourMs;
+  // A talk that is closed says what came of it: not in her quiet hours. An aside may be about danger and waits for nothing.
+  setDue(draft, { kind: 'idle', at: standing.flow.aside === true ? at : writingTime(at, draft.world) });
 }
