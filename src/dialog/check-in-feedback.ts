@@ -66,7 +66,7 @@ export function recordCheckIn(draft: Draft, run: Run): void {
 export function recordWeight(draft: Draft, run: Run): void {
   const mother = writingMother(draft);
   if (mother === undefined) return;
-  const day = draft.world.calendar.day(draft.world.now);
+  const day = draft.world.calendar.day(draft.state.dialog?.touchedAt ?? draft.world.now);
   keepWeights(draft, run.answers, day);
   const ageDays = Math.max(0, ageInDays(mother.babies[0]?.bornOn ?? day, day));
   changeMother(draft, draft.state.writing, { weighingAskedAtDays: ageDays });
