@@ -148,7 +148,7 @@ export function takeText(asking: Asking, text: string, state: LineState, world: 
     const key = answerKey(step, f.field, run.baby);
     if (
       !none &&
-      /\p{L}{2}/u.test(rest) &&
+      /\p{L}[\p{L}\p{M}]/u.test(rest) &&
       (answeredSomething || onlyWords || figures.every((g) => g.optional))
     ) {
       read[key] = rest.trim().slice(0, f.max ?? 160);
@@ -337,7 +337,7 @@ function askedOf(field: Field, state: LineState, world: World): Asked {
         options: languages.length,
         words: languages.map((l) => [
           wording.say('language.name', {}, l, 'text'),
-          wording.say('language.also', {}, l, 'text'),
+          ...wording.say('language.also', {}, l, 'text').split(/\s*,\s*/u),
         ]),
       };
     case 'mother':

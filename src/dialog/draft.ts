@@ -15,6 +15,10 @@ export interface Draft {
   readonly says: Say[];
   /** The call ends after the words. */
   hangUp: boolean;
+  /** What the dialog stands at is not asked yet: something more urgent is asked first. */
+  holdAsk: boolean;
+  /** The number that a counsellor on the phone is connected to after the words. */
+  connectTo?: string;
   /** What her message is for, when it does not go out as a direct reply. */
   purpose: MessagePurpose;
   readonly sends: Send[];

@@ -50,7 +50,7 @@ export function move(draft: Draft, event: DialogEvent, depth = 0): void {
   if (next === 'stop') return stopLine(draft);
   if (next !== undefined && depth < longestChain) return open(draft, next, depth + 1);
   const asks = step.actions.some((a) => a.type === 'ask');
-  if (asks && !draft.hangUp) askAgain(draft);
+  if (asks && !draft.hangUp && !draft.holdAsk) askAgain(draft);
   planIdle(draft);
 }
 

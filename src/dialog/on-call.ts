@@ -1,5 +1,7 @@
 import { raiseAlert } from '../counsel/alerts.ts';
+import { answering } from '../counsel/telling.ts';
 import { takeKeys } from './asking.ts';
+import { whoIsTold } from './danger-told.ts';
 import { type Draft, note, say } from './draft.ts';
 import type { LineEvent } from './event.ts';
 import { askAgain, factsOf, move, open } from './moves.ts';
@@ -92,7 +94,9 @@ function keys(draft: Draft, digits: string): void {
   }
   const taken = takeKeys(standing, digits, state, world);
   const worried = taken.read['worry'] === 'keys';
+  draft.holdAsk = worried;
   move(draft, { type: 'ANSWER', ...taken, facts: factsOf(draft) });
+  draft.holdAsk = false;
   if (worried && !draft.hangUp) open(draft, 'signs-menu');
 }
 
@@ -115,7 +119,7 @@ function guestKeys(draft: Draft, digits: string): void {
     draft.hangUp = true;
     draft.purpose = 'safety';
     say(draft, 'safety.any', { emergency: world.programme.emergencyNumber });
-    say(draft, 'safety.told', { name: world.programme.name });
+    say(draft, whoIsTold(draft), { name: answering(draft)?.name ?? world.programme.name });
     return;
   }
   draft.hangUp = true;

@@ -1,4 +1,5 @@
-import { compileFieldLabels, type FieldLabels } from '../language/answers/index.ts';
+import { compileFieldLabels, compileOptionWords, type FieldLabels } from '../language/answers/index.ts';
+import type { OptionWords } from '../language/asked.ts';
 import type { Wording } from '../language/wording.ts';
 import type { Field, Flow, Step } from './flow.ts';
 
@@ -14,7 +15,7 @@ export interface StepWords {
 export interface AnswerSteps {
   of(flow: Flow, step: Step): StepWords;
   /** Words that may stand for each option of a choice, in one language; none where the wording has none. */
-  options(field: Field, language: string): readonly (readonly string[])[];
+  options(field: Field, language: string): OptionWords;
 }
 
 /** Labels of all languages count at once, since people mix them; options are those of her language. */
@@ -27,7 +28,7 @@ export function openAnswerSteps(
     wording.has(key, language) ? wording.say(key, {}, language, 'text').split(/\s*,\s*/u) : [];
   const everywhere = (key: string) => languages.flatMap((l) => listed(key, l));
   const steps = new Map<string, StepWords>();
-  const options = new Map<string, readonly (readonly string[])[]>();
+  const options = new Map<string, OptionWords>();
   const noNames = everywhere('label.no-name');
   for (const flow of flows) {
     for (const step of flow.steps) {
@@ -42,14 +43,15 @@ export function openAnswerSteps(
           const words = Array.from({ length: field.options ?? 0 }, (_, i) =>
             listed(`option.${field.field}.${i + 1}`, language),
           );
-          options.set(`${field.field}/${field.options}/${language}`, words);
+          options.set(`${field.field}/${field.options}/${language}`, compileOptionWords(words));
         }
       }
     }
   }
+  const noOptions = compileOptionWords([]);
   const none: StepWords = { labels: compileFieldLabels([]), notWords: new Set(noNames), labelsOf: new Map() };
   return {
     of: (flow, step) => steps.get(`${flow.flow}/${step.id}`) ?? none,
-    options: (field, language) => options.get(`${field.field}/${field.options}/${language}`) ?? [],
+    options: (field, language) => options.get(`${field.field}/${field.options}/${language}`) ?? noOptions,
   };
 }

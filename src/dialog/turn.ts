@@ -4,6 +4,7 @@ import { type LineId, type LineState, newLine } from './line.ts';
 import { onCall } from './on-call.ts';
 import { onCounsellor, onReceipt } from './on-counsellor.ts';
 import { onDue } from './on-due.ts';
+import { invite } from './invitation.ts';
 import { onText } from './on-text.ts';
 import type { World } from './world.ts';
 
@@ -19,7 +20,9 @@ export function turn(
   event: LineEvent,
   world: World,
 ): Draft {
-  const start = state ?? newLine(phone, world.programme.language);
+  const kept = state ?? newLine(phone, world.programme.language);
+  // An invitation that ended leaves no number behind.
+  const start = kept.phone === '' && phone !== '' ? { ...kept, phone } : kept;
   const draft: Draft = {
     lineId,
     world,
@@ -30,6 +33,7 @@ export function turn(
     state: { ...start, turns: start.turns + 1 },
     says: [],
     hangUp: false,
+    holdAsk: false,
     purpose: 'reply',
     sends: [],
     journal: [],
@@ -51,6 +55,9 @@ export function turn(
     case 'counsellor':
       onCounsellor(draft, event);
       break;
+    case 'invite':
+      invite(draft, event);
+      break;
     case 'receipt':
       onReceipt(draft, event);
       break;
@@ -59,13 +66,18 @@ export function turn(
   }
   // Who stopped us is not written to of our own accord; what was raised is with the counsellor all the same.
   if (event.kind === 'due' && draft.state.standing === 'stopped') draft.says.length = 0;
-  if (draft.says.length > 0 && event.kind !== 'counsellor') {
+  if (draft.says.length > 0 && event.kind !== 'counsellor' && event.kind !== 'invite') {
     draft.state = { ...draft.state, lastSaid: draft.says.slice(-4) };
   }
   return draft;
 }
 
-/** Whether anything of this line may be kept: she agreed, she once did, or a danger was told. */
+/** Whether anything of this line may be kept: she agreed, she once did, a danger was told, or she is asked if she agrees. */
 export function isKept(state: LineState): boolean {
-  return state.standing !== 'guest' || state.alerts.length > 0 || state.unconfirmed !== null;
+  return (
+    state.standing !== 'guest' ||
+    state.alerts.length > 0 ||
+    state.unconfirmed !== null ||
+    (state.invitation ?? null) !== null
+  );
 }

@@ -4,14 +4,27 @@ export type Asked =
   | { readonly kind: 'count'; readonly min: number; readonly max: number }
   | { readonly kind: 'hours'; readonly min: number; readonly max: number }
   | { readonly kind: 'yes-no'; readonly unsure?: boolean }
-  | { readonly kind: 'choice'; readonly options: number; readonly words?: readonly (readonly string[])[] }
-  | { readonly kind: 'choices'; readonly options: number; readonly words?: readonly (readonly string[])[] }
+  | {
+      readonly kind: 'choice';
+      readonly options: number;
+      readonly words?: OptionWords | readonly (readonly string[])[];
+    }
+  | {
+      readonly kind: 'choices';
+      readonly options: number;
+      readonly words?: OptionWords | readonly (readonly string[])[];
+    }
   | { readonly kind: 'weight'; readonly minGrams: number; readonly maxGrams: number }
   | { readonly kind: 'date'; readonly past: boolean; readonly withinDays?: number }
   | { readonly kind: 'age' }
   | { readonly kind: 'temperature' }
   | { readonly kind: 'time-of-day' }
   | { readonly kind: 'words'; readonly maxLength: number };
+
+/** The words of a choice's options, compiled: the options that a text names, from 1, rising. */
+export interface OptionWords {
+  named(text: string): readonly number[];
+}
 
 export interface Range {
   readonly min: number;

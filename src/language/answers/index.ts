@@ -4,3 +4,4 @@ export { readAnswer } from './read-answer.ts';
 export { readFields } from './read-fields.ts';
 export { readKeys } from './read-keys.ts';
 export { compileFieldLabels, type FieldLabels } from './fields-by-label.ts';
+export { compileOptionWords } from './read-choice.ts';

@@ -1,5 +1,5 @@
 import type { AnswerWords } from '../answer-words.ts';
-import type { Asked, Reading } from '../asked.ts';
+import type { Asked, OptionWords, Reading } from '../asked.ts';
 import { type Lexicon, lexicon } from './lexicon.ts';
 import { normalise, tokenise } from './normalise.ts';
 import { readAs, said, skipped, unclear, unknownWords } from './reading.ts';
@@ -10,16 +10,25 @@ const wanted: Wanted = {
   marks: new Set(['and', 'to', 'or', 'all', 'but', 'filler', 'about', 'day-of-month', 'last', 'next']),
 };
 
-/** The options named in a text by the words that the question gave for them. */
-function namedOptions(
-  text: string,
-  optionWords: readonly (readonly string[])[] | undefined,
-): readonly number[] {
-  if (optionWords === undefined) return [];
+/** Compiles the words of a choice once: making the table costs many times what a look-up does. */
+export function compileOptionWords(optionWords: readonly (readonly string[])[]): OptionWords {
   const table: Lexicon<number> = lexicon(
     optionWords.flatMap((list, i) => list.map((word) => [word, i + 1] as const)),
     { typos: true },
   );
+  return { named: (text) => namedIn(text, table) };
+}
+
+/** The options named in a text by the words that the question gave for them. */
+function namedOptions(
+  text: string,
+  words: OptionWords | readonly (readonly string[])[] | undefined,
+): readonly number[] {
+  if (words === undefined) return [];
+  return ('named' in words ? words : compileOptionWords(words)).named(text);
+}
+
+function namedIn(text: string, table: Lexicon<number>): readonly number[] {
   const tokens = tokenise(normalise(text));
   const found = new Set<number>();
   for (let at = 0; at < tokens.length; ) {
