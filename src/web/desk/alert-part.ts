@@ -1,4 +1,4 @@
-import { type Alert, outcomes } from '../../dialog/line.ts';
+import { type Alert, type AlertStep, outcomes } from '../../dialog/line.ts';
 import type { Programme } from '../../dialog/world.ts';
 import { formToken, type Reader } from './frame.ts';
 import { type Html, html } from './html.ts';
@@ -21,10 +21,29 @@ export function alertPart(alert: Alert, path: string, reader: Reader, programme:
 }
 
 function stepsList({ steps }: Alert, { speech }: Reader, programme: Programme): Html {
-  return html`<ol class="steps">${steps.map(
-    ({ at, what, by, note }) =>
-      html`<li><span class="soft">${speech.time(at)}</span> ${speech.one('step', what, { name: by === 'line' || by === 'mother' ? '' : nameOf(by, programme) })}${note !== undefined && html`: <bdi>${note}</bdi>`}</li>`,
-  )}</ol>`;
+  return html`<ol class="steps">${inRuns(steps).map(({ first, last, count }) => {
+    const { by, what, note } = first;
+    const name = by === 'line' || by === 'mother' ? '' : nameOf(by, programme);
+    return html`<li><span class="soft">${speech.time(last.at)}</span> ${speech.one('step', what, { name })}${count > 1 && html` <span class="soft">(${speech.say('alert.times', { count })})</span>`}${note !== undefined && html`: <bdi>${note}</bdi>`}</li>`;
+  })}</ol>`;
+}
+
+/** The same step again and again, as when she tells of it each day, is one line. Notes always stand alone. */
+function inRuns(steps: readonly AlertStep[]) {
+  const runs: { first: AlertStep; last: AlertStep; count: number }[] = [];
+  for (const step of steps) {
+    const run = runs.at(-1);
+    if (
+      run !== undefined &&
+      run.first.what === step.what &&
+      run.first.by === step.by &&
+      step.note === undefined &&
+      run.first.note === undefined
+    )
+      [run.last, run.count] = [step, run.count + 1];
+    else runs.push({ first: step, last: step, count: 1 });
+  }
+  return runs;
 }
 
 function acts(alert: Alert, path: string, reader: Reader, programme: Programme): Html {

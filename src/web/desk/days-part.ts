@@ -8,7 +8,9 @@ import { type Html, html } from './html.ts';
 import type { Speech } from './speech.ts';
 
 const shownDays = 14;
-const [width, height] = [640, 150];
+/** So many bars fit side by side. */
+const shownBars = 9;
+const [width, height] = [400, 140];
 
 /** Feeds, wet nappies and stools of one baby by day, as she told them: bars, and the same as a table. */
 export function daysPart(mother: Mother, index: number, speech: Speech): Html {
@@ -17,14 +19,14 @@ export function daysPart(mother: Mother, index: number, speech: Speech): Html {
   const days = mother.checkIns.filter((c) => `feeds#${index}` in c.answers || `wet#${index}` in c.answers);
   const shown = days.slice(-shownDays);
   if (baby === undefined || shown.length === 0) return html`<p>${say('days.none')}</p>`;
-  return html`${bars(shown, index, mother, speech)}
-    <div class="scroll"><table><thead><tr>${['day', 'days.feeds', 'days.wet', 'days.stools', 'days.gap', 'days.pain'].map((key) => html`<th>${say(key)}</th>`)}</tr></thead>
+  return html`${bars(shown.slice(-shownBars), index, mother, speech)}
+    <div class="scroll" tabindex="0" role="group" aria-label="${say('days.title')}"><table><thead><tr>${['day', 'days.feeds', 'days.wet', 'days.stools', 'days.gap', 'days.pain'].map((key) => html`<th>${say(key)}</th>`)}</tr></thead>
     <tbody>${shown
       .map((checkIn) => {
         const { answers, day } = checkIn;
         const few = fewOn(mother, index, checkIn);
         const pain = answers['pain'];
-        return html`<tr><td>${speech.day(day)}</td>
+        return html`<tr><td class="day">${speech.day(day)}</td>
           ${figure(answers[`feeds#${index}`], few.feeds, speech)}${figure(answers[`wet#${index}`], few.wet, speech)}
           ${figure(answers[`stools#${index}`], false, speech)}${figure(answers[`gap#${index}`], false, speech)}
           <td>${typeof pain === 'number' ? say(`days.pain-${pain}`) : say('days.not-told')}</td></tr>`;
@@ -53,7 +55,7 @@ function bars(days: readonly CheckIn[], index: number, mother: Mother, speech: S
     return typeof value === 'number' ? value : typeof value === 'string' ? Number.parseFloat(value) || 0 : 0;
   };
   const most = Math.max(8, ...days.flatMap((c) => kinds.map((kind) => count(c, kind))));
-  const y = scaleLinear([0, most], [height - 22, 16]);
+  const y = scaleLinear([0, most], [height - 22, 36]);
   const born = mother.babies[index]?.bornOn;
   return html`<svg viewBox="0 0 ${width} ${height}" role="img" aria-labelledby="d${index}"><title id="d${index}">${say('days.chart')}</title>
     ${kinds.map((kind, k) => {
@@ -62,7 +64,7 @@ function bars(days: readonly CheckIn[], index: number, mother: Mother, speech: S
         days.map((c) => c.day),
         [left, left + width / 2 - 16],
       ).padding(0.25);
-      return html`<text x="${left}" y="11">${say(`days.${kind}`)}</text><line class="axis" x1="${left}" x2="${left + width / 2 - 16}" y1="${height - 22}" y2="${height - 22}"/>
+      return html`<text x="${left}" y="12">${say(`days.${kind}`)}</text><line class="axis" x1="${left}" x2="${left + width / 2 - 16}" y1="${height - 22}" y2="${height - 22}"/>
       ${days.map((c) => {
         const value = count(c, kind);
         const few = fewOn(mother, index, c)[kind];

@@ -13,6 +13,7 @@ export interface Reader {
 export interface FramePaths {
   readonly style: string;
   readonly script: string;
+  readonly icon: string;
 }
 
 export type Place = 'today' | 'alerts' | 'rota' | 'audit' | 'elsewhere';
@@ -73,7 +74,7 @@ function document(
     html`<html lang="${language}"><head><meta charset="utf-8">
       <meta name="viewport" content="width=device-width, initial-scale=1">
       <title>${title} · ${say('desk')}</title>
-      <link rel="stylesheet" href="${paths.style}"><link rel="icon" href="data:,">
+      <link rel="stylesheet" href="${paths.style}"><link rel="icon" href="${paths.icon}">
       ${live && html`<script src="${paths.script}" defer></script>`}</head>
       <body><a class="skip" href="#main">${say('skip')}</a>${body}
       <footer><span>${say('not-a-device')}</span>

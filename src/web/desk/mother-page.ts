@@ -49,12 +49,11 @@ export function motherPage(
     <div class="two"><div>
       ${open.map((alert) => alertPart(alert, path, reader, parts.programme))}
       ${open.length === 0 && html`<p class="card">${say('mother.no-alert')}</p>`}
-      ${talkPart(view, path, speech)}
       ${closed.length > 0 && html`<details class="card"><summary>${say('mother.closed', { count: closed.length })}</summary>${closed.map((alert) => alertPart(alert, path, reader, parts.programme)).reverse()}</details>`}
-    </div><div>
+    </div><div class="facts">
       ${mother !== undefined && babyParts(mother, speech, parts)}
       ${duesPart(state.dues, index, speech)}
-    </div></div>`;
+    </div>${talkPart(view, path, speech)}</div>`;
   return { title: name, content };
 }
 

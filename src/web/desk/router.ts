@@ -19,7 +19,7 @@ import { rotaPage } from './rota-page.ts';
 import { script } from './script.ts';
 import { signInRouter } from './sign-in-router.ts';
 import { deskLanguages } from './speech.ts';
-import { style } from './style.ts';
+import { icon, style } from './style.ts';
 import { todayPage } from './today-page.ts';
 
 const findForm = z.strictObject({ proof: z.string(), what: z.string().max(30) });
@@ -30,7 +30,11 @@ export function deskRouter(desk: DeskParts): express.Router {
   const accounts = openAccounts(store, desk.lineOf, () => desk.clock.now());
   const cookies = openCookies(desk.publicUrl.startsWith('https:'));
   const reading = openReading(desk, accounts, cookies);
-  const paths: FramePaths = { style: `/desk/${named(style)}.css`, script: `/desk/${named(script)}.js` };
+  const paths: FramePaths = {
+    style: `/desk/${named(style)}.css`,
+    script: `/desk/${named(script)}.js`,
+    icon: `/desk/${named(icon)}.svg`,
+  };
   const pages = openDeskPages(desk, accounts, reading, paths);
   const router = express.Router();
 
@@ -42,6 +46,7 @@ export function deskRouter(desk: DeskParts): express.Router {
     });
   file(paths.style, 'css', style);
   file(paths.script, 'text/javascript', script);
+  file(paths.icon, 'image/svg+xml', icon);
 
   router.post('/{*any}', refuseForeign);
   router.use(express.urlencoded({ extended: false, limit: '16kb', parameterLimit: 20 }));

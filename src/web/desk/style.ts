@@ -11,13 +11,13 @@ p { margin: 0 0 .4rem; }
 :focus-visible { outline: 3px solid #f5b400; outline-offset: 2px; }
 .skip { position: absolute; left: -99rem; }
 .skip:focus { left: .5rem; top: .5rem; background: #fff; padding: .5rem; z-index: 1; }
-header.top { background: #fff; border-bottom: 1px solid var(--line); padding: .5rem 1rem; display: flex; flex-wrap: wrap; gap: .25rem 1rem; align-items: center; }
-header.top nav { display: flex; flex-wrap: wrap; gap: 0 .25rem; }
-header.top nav a { padding: .55rem .5rem; text-decoration: none; border-bottom: 3px solid transparent; }
+header.top { background: #fff; border-bottom: 1px solid var(--line); padding: .35rem 1rem; display: flex; flex-wrap: wrap; gap: .25rem 1rem; align-items: center; }
+header.top nav { display: flex; flex-wrap: wrap; gap: 0 .9rem; }
+header.top nav a { padding: .5rem 0 .35rem; white-space: nowrap; text-decoration: none; border-bottom: 3px solid transparent; }
 header.top nav a[aria-current] { color: var(--ink); font-weight: 600; border-color: var(--ink); }
-header.top .who { margin-left: auto; display: flex; gap: .5rem; align-items: center; }
-form.find { display: flex; gap: .35rem; align-items: center; }
-form.find input { width: 11rem; }
+header.top .who { margin-left: auto; display: flex; gap: .4rem; align-items: center; white-space: nowrap; }
+form.find { display: flex; gap: .35rem; align-items: center; flex: 0 1 18rem; min-width: 0; }
+form.find input { width: 100%; min-width: 5rem; }
 main { padding: 1rem; max-width: 76rem; margin: 0 auto; }
 main.narrow { max-width: 30rem; }
 footer { padding: 1rem; max-width: 76rem; margin: 0 auto; color: var(--soft); font-size: .875rem; display: flex; flex-wrap: wrap; gap: .5rem 1.5rem; align-items: center; }
@@ -28,6 +28,8 @@ button { cursor: pointer; background: #fff; border-color: var(--act); color: var
 button.main { background: var(--act); color: #fff; }
 button.plain { border-color: transparent; background: none; font-weight: 400; text-decoration: underline; padding: .45rem .25rem; }
 .field { margin-bottom: .75rem; }
+textarea + button { margin-top: .4rem; }
+.group { white-space: nowrap; }
 .note { background: #fff; border-left: 5px solid var(--act); padding: .6rem .8rem; margin-bottom: 1rem; }
 .note.bad { border-color: var(--now); }
 .soft { color: var(--soft); font-size: .9rem; }
@@ -53,13 +55,14 @@ ol.talk .soft { white-space: normal; display: block; font-size: .8rem; }
 ol.steps { list-style: none; margin: 0 0 .75rem; padding: 0; }
 ol.steps li { padding: .15rem 0; }
 .scroll { overflow-x: auto; }
-table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; }
+table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; overflow-wrap: normal; }
 caption { text-align: left; font-weight: 600; padding-bottom: .25rem; }
 th, td { text-align: left; padding: .3rem .6rem .3rem 0; border-bottom: 1px solid #e1e5ea; vertical-align: top; }
 th { font-weight: 600; color: var(--soft); font-size: .9rem; }
+td.day { white-space: nowrap; }
 td.few { font-weight: 700; color: var(--now); }
-svg { width: 100%; height: auto; display: block; }
-svg text { font-size: 12px; fill: #3a414a; font-family: inherit; }
+svg { width: 100%; max-width: 34rem; height: auto; display: block; }
+svg text { font-size: 12.5px; fill: #3a414a; font-family: inherit; }
 svg .grid { stroke: #e1e5ea; }
 svg .axis { stroke: #767e89; }
 svg .sd { fill: none; stroke: #69727d; stroke-width: 1.5; stroke-dasharray: 5 4; }
@@ -69,9 +72,21 @@ svg .dot { fill: var(--act); stroke: #fff; stroke-width: 1.5; }
 svg .doubt { fill: #fff; stroke: var(--act); stroke-width: 2; }
 svg .bar { fill: #8db3d9; }
 svg .bar.short { fill: #d98c95; }
+@media (max-width: 40rem) {
+  main { padding: .75rem; }
+  header.top { padding: .35rem .75rem; }
+  form.find { flex: 1 1 8rem; }
+  .card { padding: .7rem .75rem; }
+  table { font-size: .92rem; }
+  th, td { padding-right: .4rem; }
+}
 @media (min-width: 62rem) {
-  .two { display: grid; grid-template-columns: minmax(0, 1.1fr) minmax(0, 1fr); gap: 0 1.25rem; align-items: start; }
+  .two { display: grid; grid-template-columns: minmax(0, 1.1fr) minmax(0, 1fr); grid-template-rows: auto 1fr; gap: 0 1.25rem; align-items: start; }
+  .two > .facts { grid-column: 2; grid-row: 1 / span 2; }
   ol.people > li { grid-template-columns: minmax(0, 1fr) auto; }
   ol.people > li > .acts { grid-column: 2; grid-row: 1 / span 4; align-self: center; }
 }
 `;
+
+/** The mark of the desk in a browser's tab: eight dots, for eight feeds. */
+export const icon = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 32 32"><rect width="32" height="32" rx="6" fill="#0b5394"/><g fill="#fff"><circle cx="8" cy="10" r="2.6"/><circle cx="13.5" cy="10" r="2.6"/><circle cx="19" cy="10" r="2.6"/><circle cx="24.5" cy="10" r="2.6"/><circle cx="8" cy="21" r="2.6"/><circle cx="13.5" cy="21" r="2.6"/><circle cx="19" cy="21" r="2.6"/><circle cx="24.5" cy="21" r="2.6"/></g></svg>`;

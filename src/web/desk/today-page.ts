@@ -37,7 +37,7 @@ function row(listed: Listed, below: Listed | undefined, reader: Reader, parts: T
   const path = motherPath(listed);
   const id = `a${alert.code}`;
   return html`<li class="${alert.tier}">
-    <p class="soft"><span class="mark ${alert.tier}">${say(`tier.${alert.tier}`)}</span> ${say('today.waits', { how: speech.since(alert.raisedAt) })} · ${say('today.code', { code: alert.code })} · ${say('today.number', { number: maskedNumber(state.phone) })}</p>
+    <p class="soft"><span class="mark ${alert.tier}">${say(`tier.${alert.tier}`)}</span> ${say('today.waits', { how: speech.since(alert.raisedAt) })} · <span class="group">${say('today.code', { code: alert.code })}</span> · <span class="group">${say('today.number', { number: maskedNumber(state.phone) })}</span></p>
     <h2><a id="${id}" href="${path}">${whoLine(listed, speech, parts)}</a></h2>
     <p class="why">${speech.reasons(alert)}${!alert.confirmed && html` <span class="soft">(${say('alert.unconfirmed')})</span>`}</p>
     ${alert.words !== '' && html`<p><q><bdi>${shortened(alert.words)}</bdi></q></p>`}

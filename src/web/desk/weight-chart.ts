@@ -12,8 +12,8 @@ export interface ChartWeight {
   readonly doubtful: boolean;
 }
 
-const [width, height] = [640, 360];
-const room = { top: 16, right: 58, bottom: 40, left: 44 };
+const [width, height] = [400, 270];
+const room = { top: 22, right: 52, bottom: 40, left: 28 };
 /** The shortest stretch shown, so that a newborn's three points do not look like a mountain. */
 const leastDays = 56;
 /** The last day of the WHO tables that are here: 24 months. */
@@ -58,7 +58,7 @@ export function weightChart(
     <text x="4" y="12">kg</text><text x="${(room.left + width - room.right) / 2}" y="${height - 5}" text-anchor="middle">${say(to > monthsFrom ? 'weight.months' : 'weight.weeks')}</text>
     ${drawn.map(({ z, points }) => html`<path class="${z === 0 ? 'median' : 'sd'}" d="${smooth(points) ?? ''}"/><text x="${width - room.right + 5}" y="${rounded(y(points.at(-1)?.grams ?? 0) + 4)}">${z === 0 ? say('weight.median') : `${z > 0 ? '+' : '−'}2 SD`}</text>`)}
     <path class="own" d="${path(sure) ?? ''}"/>
-    ${weights.map((w) => html`<circle class="${w.doubtful ? 'doubt' : 'dot'}" cx="${rounded(x(w.ageDays))}" cy="${rounded(y(w.grams))}" r="5"/>`)}
+    ${weights.map((w) => html`<circle class="${w.doubtful ? 'doubt' : 'dot'}" cx="${rounded(x(w.ageDays))}" cy="${rounded(y(w.grams))}" r="4"/>`)}
   </svg>`;
 }
 

@@ -21,7 +21,7 @@ export function weightsPart(baby: Baby, index: number, today: string, speech: Sp
     ${baby.sex === null && html`<p class="soft">${say('weight.no-sex')}</p>`}
     ${early && html`<p class="soft">${say('weight.corrected', { count: baby.gestationWeeks ?? 0 })}</p>`}
     ${rows.some((r) => r.doubtful) && html`<p class="soft">${say('weight.doubtful')}</p>`}
-    <div class="scroll"><table><thead><tr><th>${say('day')}</th><th>${say('weight.age')}</th><th>${say('weight.weight')}</th><th>${say('weight.change')}</th><th>${say('weight.z')}</th></tr></thead>
+    <div class="scroll" tabindex="0" role="group" aria-label="${say('weight.title')}"><table><thead><tr><th>${say('day')}</th><th>${say('weight.age')}</th><th>${say('weight.weight')}</th><th>${say('weight.change')}</th><th>${say('weight.z')}</th></tr></thead>
     <tbody>${rows.map((row, i) => tableRow(row, rows, i, baby, speech)).reverse()}</tbody></table></div>
     <p class="soft">${say('weight.source')}</p>`;
 }
@@ -36,10 +36,10 @@ function tableRow(row: Row, rows: readonly Row[], index: number, baby: Baby, spe
       : Math.round((row.grams - before.grams) / days);
   const z = baby.sex === null || row.doubtful ? undefined : weightForAgeZ(baby.sex, row.ageDays, row.grams);
   const age = ageInDays(baby.bornOn, row.day);
-  return html`<tr><td>${speech.day(row.day)}</td><td>${speech.age(age)}</td>
+  return html`<tr><td class="day">${speech.day(row.day)}</td><td>${speech.age(age)}</td>
     <td>${(row.grams / 1000).toFixed(2)} kg${row.where !== null && row.where !== 'other' && html` <span class="soft">${say(`weight.at.${row.where}`)}</span>`}${row.doubtful && html` <span class="soft">${say('weight.unsure')}</span>`}</td>
-    <td>${perDay !== undefined && say('weight.per-day', { grams: signed(perDay) })}</td>
-    <td>${z !== undefined && signed(Math.round(z * 10) / 10)}</td></tr>`;
+    <td>${perDay !== undefined && say('weight.per-day', { grams: signed(perDay, 0) })}</td>
+    <td>${z !== undefined && signed(z, 1)}</td></tr>`;
 }
 
 /** Birth first, then by day. A weight told for the day of birth is the birth weight. */
@@ -59,6 +59,8 @@ function rowsOf(baby: Baby): readonly Row[] {
   return [birth, ...told];
 }
 
-function signed(value: number): string {
-  return value > 0 ? `+${value}` : value < 0 ? `−${Math.abs(value)}` : '0';
+/** With its sign, so that a loss is seen at a glance. */
+function signed(value: number, decimals: number): string {
+  const figure = Math.abs(value).toFixed(decimals);
+  return value > 0 ? `+${figure}` : value < 0 ? `−${figure}` : figure;
 }

@@ -1,0 +1,129 @@
+import axe from 'axe-core';
+import type { Browser, BrowserContext, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { anita, asha, type DeskAtWork, deskAtWork, mary } from '../web/desk/desk-at-work.ts';
+import { exampleWeek, grace, sunita } from '../web/desk/example-week.ts';
+import { hasChromium, openChromium } from './chromium.ts';
+import { picture } from './practice-phone.ts';
+
+const sizes = [
+  [360, 740],
+  [1280, 900],
+] as const;
+
+describe.skipIf(!hasChromium)('the desk after a week', () => {
+  let desk: DeskAtWork;
+  let browser: Browser;
+  const faults: string[] = [];
+  beforeAll(async () => {
+    desk = await deskAtWork();
+    await exampleWeek(desk);
+    browser = await openChromium();
+  }, 120_000);
+  afterAll(async () => {
+    await browser?.close();
+    await desk?.close();
+  });
+
+  const open = async (phone: string, width: number, height: number, scripts = true) => {
+    const context: BrowserContext = await browser.newContext({
+      viewport: { width, height },
+      javaScriptEnabled: scripts,
+    });
+    const page = await context.newPage();
+    page.setDefaultTimeout(10_000);
+    page.on('console', (message) => {
+      if (message.type() === 'error') faults.push(message.text());
+    });
+    const who = await desk.signedIn(phone);
+    await context.addCookies([...who.cookies].map(([name, value]) => ({ name, value, url: desk.base })));
+    return page;
+  };
+  /** What axe-core, with the rules of WCAG 2.2 A and AA, finds. */
+  const complaints = async (page: Page) => {
+    await page.evaluate(axe.source);
+    const found = await page.evaluate<{ violations: { id: string; nodes: { html: string }[] }[] }>(
+      'axe.run()',
+    );
+    return found.violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html).join(' ')}`);
+  };
+  const mother = (phone: string) => `/desk/mother/${desk.lineOf(phone)}/0`;
+
+  test.each(sizes)(
+    'every page is whole at %i by %i, and axe-core has nothing to say',
+    async (width, height) => {
+      const page = await open(mary, width, height);
+      const pages = {
+        today: '/desk',
+        alerts: '/desk/alerts',
+        rota: '/desk/rota',
+        audit: '/desk/audit',
+        mother: mother(sunita),
+        newborn: mother(asha),
+        twins: mother(grace),
+        nothing: '/desk/nothing',
+      };
+      for (const [name, path] of Object.entries(pages)) {
+        await page.goto(desk.base + path);
+        expect([name, await complaints(page)]).toEqual([name, []]);
+        const tooWide = await page.evaluate<boolean>('document.documentElement.scrollWidth > innerWidth');
+        expect([name, tooWide]).toEqual([name, false]);
+        await picture(page, `desk-${name}-${width}`);
+      }
+      await page.context().close();
+    },
+  );
+
+  test.each(sizes)('signing in is whole at %i by %i, in Hindi too', async (width, height) => {
+    const page = await browser.newPage({ viewport: { width, height }, locale: 'hi-IN' });
+    await page.goto(`${desk.base}/desk`);
+    expect(await complaints(page)).toEqual([]);
+    await picture(page, `desk-sign-in-${width}`);
+    await page.locator('input[type=tel]').fill(anita);
+    await page.locator('main button').first().click();
+    await page.locator('input[autocomplete=one-time-code]').waitFor();
+    expect(await complaints(page)).toEqual([]);
+    await picture(page, `desk-code-${width}`);
+    await page.close();
+  });
+
+  test('today’s list with all it needs stays under 60 KB on the wire', async () => {
+    const page = await open(anita, 360, 740);
+    const session = await page.context().newCDPSession(page);
+    await session.send('Network.enable');
+    let bytes = 0;
+    session.on('Network.loadingFinished', ({ encodedDataLength }) => {
+      bytes += encodedDataLength;
+    });
+    await page.goto(`${desk.base}/desk`, { waitUntil: 'load' });
+    expect(bytes).toBeGreaterThan(1_000);
+    expect(bytes).toBeLessThan(60_000);
+    console.info(`today's list: ${bytes} bytes on the wire`);
+    await page.context().close();
+  });
+
+  test('everything can be done with scripts off', async () => {
+    const page = await open(anita, 360, 740, false);
+    await page.goto(`${desk.base}/desk`);
+    await page
+      .getByRole('link', { name: /Sunita/ })
+      .first()
+      .click();
+    await page.getByRole('button', { name: "I'll take her" }).click();
+    await page.getByText('You have her now.').waitFor();
+    await page.getByLabel('Note', { exact: true }).fill('Weighs tomorrow at the clinic.');
+    await page.getByRole('button', { name: 'Keep the note' }).click();
+    await page.getByText('The note is kept.').waitFor();
+    await page.getByText('Close this alert').click();
+    await page.getByLabel('What came of it').selectOption({ label: 'helped by phone' });
+    await page.getByRole('button', { name: 'Close it' }).click();
+    await page.getByText('This alert is closed.').waitFor();
+    await page.goto(`${desk.base}/desk`);
+    expect(await page.getByRole('link', { name: /Sunita/ }).count()).toBe(0);
+    await page.context().close();
+  });
+
+  test('no page makes the browser complain', () => {
+    expect(faults.filter((fault) => !/404/.test(fault))).toEqual([]);
+  });
+});
