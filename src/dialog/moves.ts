@@ -64,8 +64,8 @@ export function askAgain(draft: Draft): void {
   const { world, state } = draft;
   const standing = world.content.dialogs.standing(state.dialog);
   if (standing.kind === 'quiet') return;
-  if (standing.flow.flow === 'danger-check' && standing.run.attempts === 0 && draft.channel === 'text')
-    return;
+  const isSaid = draft.says.some((s) => s.key === 'danger.check');
+  if (standing.flow.flow === 'danger-check' && isSaid && draft.channel === 'text') return;
   draft.says.push(...askSays(standing, state, world, draft.channel));
 }
 
