@@ -77,7 +77,8 @@ export function openDialogs(flows: readonly Flow[]): Dialogs {
         Object.entries(at.history).map(([id, nodes]) => [id, nodes.map((n) => machine.getStateNodeById(n))]),
       );
       const snapshot = machine.resolveState({ value: value as never, context, historyValue } as never);
-      return { snapshot, restarted: value !== at.value };
+      // At the same step nothing is lost, and nothing to be sorry for.
+      return { snapshot, restarted: JSON.stringify(value) !== JSON.stringify(at.value) };
     } catch {
       // A history that names a step no longer there: she is brought to the quiet state, never stranded.
       return { snapshot: initial as AnyMachineSnapshot, restarted: true };
