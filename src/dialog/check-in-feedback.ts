@@ -3,6 +3,7 @@ import type { Assessment } from '../care/assess.ts';
 import { silenceReason } from '../care/silence.ts';
 import { mostUrgent } from '../care/tier.ts';
 import { openAlerts, raiseAlert } from '../counsel/alerts.ts';
+import { answering } from '../counsel/telling.ts';
 import { planCheckIn, plannedCheckIn } from './check-in-plan.ts';
 import type { Run } from './dialog-context.ts';
 import { changeMother, type Draft, note, say, writingMother } from './draft.ts';
@@ -111,7 +112,7 @@ function sayFeedback(draft: Draft, { index, assessment }: Worst, answers: Answer
   else say(draft, good === null ? 'feedback.thanks' : `feedback.good.${good}`, { baby });
   say(draft, `feedback.advice.${advice}`, { baby });
   if (tier === 'A' || tier === 'B') {
-    const name = world.programme.counsellors[0]?.name ?? world.programme.name;
+    const name = answering(draft)?.name ?? world.programme.name;
     say(draft, tier === 'A' ? 'feedback.person-now' : 'feedback.person-today', {
       name,
       emergency: world.programme.emergencyNumber,
@@ -134,7 +135,8 @@ function sayWeight(draft: Draft, baby: string, { growth }: Assessment, grams: nu
 function keepWeights(draft: Draft, answers: Answers, day: string): void {
   const index = draft.state.writing;
   const mother = draft.state.mothers[index];
-  if (mother === undefined) return;
+  if (mother === undefined || !mother.babies.some((_, i) => typeof answers[`grams#${i}`] === 'number'))
+    return;
   const where = answers['where#0'];
   const babies = mother.babies.map((baby, i) => {
     const grams = answers[`grams#${i}`];

@@ -5,7 +5,6 @@ import {
   type StateNode,
   transition,
 } from 'xstate';
-import { z } from 'zod';
 import { shortHash } from '../language/short-hash.ts';
 import { type DialogContext, type DialogEvent, freshRun, type Run } from './dialog-context.ts';
 import type { Flow, Step } from './flow.ts';
@@ -42,23 +41,12 @@ export interface DialogStep {
   readonly restarted: boolean;
 }
 
-const runSchema = z.object({
-  answers: z.record(z.string(), z.union([z.number(), z.string(), z.boolean(), z.null()])),
-  attempts: z.number(),
-  baby: z.number(),
-  trail: z.array(z.string()),
-  doubt: z
-    .object({ field: z.string(), value: z.union([z.number(), z.string(), z.boolean(), z.null()]) })
-    .nullable(),
-  open: z.array(z.string()),
-});
-const contextSchema = z.object({ talk: runSchema, aside: runSchema });
-
 /** Compiles the flows. @throws Error when a flow names a guard that does not exist */
 export function openDialogs(flows: readonly Flow[]): Dialogs {
   const machine = dialogMachine(flows);
   const byName = new Map(flows.map((f) => [f.flow, f]));
   const version = flows.map((f) => `${f.flow}:${f.steps.map((s) => s.id).join(',')}`).join(';');
+  const stamp = shortHash(version);
   const [initial] = initialTransition(machine);
   // `transition` builds the initial snapshot anew at each call; the machine's is always the same, so it is made once.
   const logic = {
@@ -70,7 +58,7 @@ export function openDialogs(flows: readonly Flow[]): Dialogs {
   const restore = (at: SavedDialog | null): { snapshot: AnyMachineSnapshot; restarted: boolean } => {
     if (at === null) return { snapshot: initial as AnyMachineSnapshot, restarted: false };
     const context = contextOf(at);
-    const value = at.flows === shortHash(version) ? at.value : nearest(at.value, byName);
+    const value = at.flows === stamp ? at.value : nearest(at.value, byName);
     if (value === undefined) return { snapshot: initial as AnyMachineSnapshot, restarted: true };
     try {
       const historyValue = Object.fromEntries(
@@ -89,7 +77,13 @@ export function openDialogs(flows: readonly Flow[]): Dialogs {
     flows: byName,
     version,
     machine,
-    standing: (at) => standingOf(restore(at).snapshot, byName),
+    standing: (at) => {
+      if (at === null) return { kind: 'quiet' };
+      // What these very flows saved says where she stands as it is; only older ones must be brought over.
+      if (at.flows === stamp) return standingAt(at.value, contextOf(at), byName);
+      const { snapshot } = restore(at);
+      return standingAt(snapshot.value, snapshot.context as DialogContext, byName);
+    },
     step: (at, event, now) => {
       const { snapshot, restarted } = restore(at);
       const [next, actions] = transition(logic, snapshot as never, event as never) as unknown as [
@@ -99,7 +93,7 @@ export function openDialogs(flows: readonly Flow[]): Dialogs {
       const context = next.context as DialogContext;
       const wasIn = runOf(snapshot, byName);
       return {
-        at: isQuiet(next) ? null : save(next, shortHash(version), now),
+        at: isQuiet(next) ? null : save(next, stamp, now),
         actions: actions.map(toAction).filter((a) => a !== undefined),
         run: context[wasIn ?? runOf(next, byName) ?? 'talk'],
         restarted,
@@ -125,9 +119,33 @@ function save(snapshot: AnyMachineSnapshot, flows: string, now: number): SavedDi
   return { flows, value: snapshot.value, context: snapshot.context, history, touchedAt: now };
 }
 
+/** What was saved, where it has the shape that these flows save; else a fresh start. Looked at by hand: it is on every turn. */
 function contextOf(at: SavedDialog): DialogContext {
-  const read = contextSchema.safeParse(at.context);
-  return read.success ? read.data : { talk: freshRun, aside: freshRun };
+  const saved = at.context as Partial<DialogContext> | null;
+  const isWhole = typeof saved === 'object' && saved !== null && isRun(saved.talk) && isRun(saved.aside);
+  return isWhole ? (saved as DialogContext) : { talk: freshRun, aside: freshRun };
+}
+
+function isRun(run: unknown): run is Run {
+  if (typeof run !== 'object' || run === null) return false;
+  const { answers, attempts, baby, trail, doubt, open } = run as Record<keyof Run, unknown>;
+  return (
+    typeof answers === 'object' &&
+    answers !== null &&
+    Object.values(answers).every((v) => v === null || ['number', 'string', 'boolean'].includes(typeof v)) &&
+    typeof attempts === 'number' &&
+    typeof baby === 'number' &&
+    isNames(trail) &&
+    isNames(open) &&
+    (doubt === null ||
+      (typeof doubt === 'object' &&
+        doubt !== undefined &&
+        typeof (doubt as { field?: unknown }).field === 'string'))
+  );
+}
+
+function isNames(list: unknown): list is readonly string[] {
+  return Array.isArray(list) && list.every((name) => typeof name === 'string');
 }
 
 /** The flow and step of a state value such as `{ talk: { 'check-in': 'counts' } }`. */
@@ -149,12 +167,12 @@ function nearest(value: unknown, flows: ReadonlyMap<string, Flow>): unknown {
   return first === undefined ? undefined : { [region]: { [flow.flow]: first.id } };
 }
 
-function standingOf(snapshot: AnyMachineSnapshot, flows: ReadonlyMap<string, Flow>): Standing {
-  const place = placeOf(snapshot.value);
+function standingAt(value: unknown, context: DialogContext, flows: ReadonlyMap<string, Flow>): Standing {
+  const place = placeOf(value);
   const flow = place === undefined ? undefined : flows.get(place.flow);
   const step = flow?.steps.find((s) => s.id === place?.step);
   if (flow === undefined || step === undefined) return { kind: 'quiet' };
-  return { kind: 'asking', flow, step, run: (snapshot.context as DialogContext)[runKey(flow)] };
+  return { kind: 'asking', flow, step, run: context[runKey(flow)] };
 }
 
 function runOf(
