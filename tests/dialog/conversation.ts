@@ -125,10 +125,19 @@ export function conversation(from?: LineState, at: number = monday): Conversatio
 /** Joins in English, whatever languages the line offers; she stands at the first question of the enrolment proper. */
 export function joined(at: number = monday): Conversation {
   const talk = conversation(undefined, at);
-  const menu = talk.text('JOIN');
+  chooseEnglish(talk, talk.text('JOIN'));
+  return talk;
+}
+
+/** Begins another mother's enrolment on the same phone, in English. */
+export function another(talk: Conversation): void {
+  chooseEnglish(talk, talk.text('ANOTHER'));
+}
+
+/** Where a menu of languages was the answer, chooses English. */
+function chooseEnglish(talk: Conversation, menu: string): void {
   const english = /(\d+)\s+English\b/.exec(menu)?.[1];
   if (english !== undefined) talk.text(english);
-  return talk;
 }
 
 export interface Enrolling {
