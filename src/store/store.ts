@@ -6,7 +6,8 @@ import type { LineId } from '../dialog/line.ts';
  * Deliberately not here: connections, transactions, key names, tables, batching, sealing keys. A store may group commits,
  * but a commit's promise settles only when its change is durable.
  *
- * Every method throws `StoreUnavailable` when the store cannot be used; then nothing of that call was kept.
+ * Every method throws `StoreUnavailable` when the store cannot be used; then nothing of that call was kept, unless only the
+ * answer was lost on its way back from another machine (see `commit`).
  */
 export interface Store {
   /** The line as last committed, or undefined when nothing of it is kept. */
@@ -59,7 +60,7 @@ export interface Store {
   /** Open alerts of all lines, most urgent tier first, then oldest. */
   openAlerts(limit: number): Promise<readonly AlertEntry[]>;
 
-  /** Journal entries of one line, oldest first, after `afterId` (exclusive) when given. */
+  /** Journal entries of one line, oldest first, after `afterSeq` (exclusive) when given. */
   journal(lineId: LineId, limit: number, afterSeq?: number): Promise<readonly StoredJournalEntry[]>;
 
   /** Line ids in a stable order, after `after` (exclusive): for exports, moves and lists. Never used while a mother waits. */
