@@ -8,6 +8,8 @@ import { fileURLToPath } from 'node:url';
 import { motherNumber } from './turns-account.mjs';
 import { drive, median, percentile, signedText } from './turns-load.mjs';
 
+/** Puts a process on one core, where the system has it. */
+const pinner = 'taskset';
 const connections = 64;
 const activeMothers = 1024;
 /** What a check-in is answered with, and a word of what must come back. */
@@ -34,13 +36,15 @@ export async function benchTurns(length, tell) {
       `${cpus().length} x ${cpus()[0]?.model ?? 'processor'}, Node ${process.versions.node}, ` +
       `${isPinned ? 'server and load on a core each' : 'not pinned'}`,
   );
-  const plain = await serve('turns-plain.mjs', [], isPinned);
-  const line = await serve('turns-line.mjs', [String(mothers), String(activeMothers)], isPinned).catch(
-    async (error) => {
-      await plain.stop();
-      throw error;
-    },
-  );
+  const plain = await serve(new URL('./turns-plain.mjs', import.meta.url), [], isPinned);
+  const line = await serve(
+    new URL('./turns-line.mjs', import.meta.url),
+    [String(mothers), String(activeMothers)],
+    isPinned,
+  ).catch(async (error) => {
+    await plain.stop();
+    throw error;
+  });
   const rows = [
     { name: 'express, form and signature only', server: plain, rates: [], latencies: [], cpuMicros: [] },
     { name: 'the line, each turn kept', server: line, rates: [], latencies: [], cpuMicros: [] },
@@ -139,12 +143,12 @@ function requestMaker() {
 
 /** Starts a server as a process of its own; with BENCH_PROFILE_DIR set it leaves a CPU profile there. `ask` gets one answer. */
 async function serve(file, args, isPinned) {
-  const script = fileURLToPath(new URL(file, import.meta.url));
+  const script = fileURLToPath(file);
   const { BENCH_PROFILE_DIR } = process.env;
   const profile =
     BENCH_PROFILE_DIR === undefined ? [] : ['--cpu-prof', `--cpu-prof-dir=${BENCH_PROFILE_DIR}`];
   const command = [process.execPath, ...profile, script, ...args];
-  const [program = '', ...rest] = isPinned ? ['taskset', '-c', '0', ...command] : command;
+  const [program = '', ...rest] = isPinned ? [pinner, '-c', '0', ...command] : command;
   const child = spawn(program, rest, {
     stdio: ['ignore', 'inherit', 'inherit', 'ipc'],
     env: { ...process.env, NODE_ENV: 'production' },
@@ -154,7 +158,7 @@ async function serve(file, args, isPinned) {
     Promise.race([
       new Promise((resolve) => child.once('message', resolve)),
       gone.then((code) => {
-        throw new Error(`${file} ended with ${code}`);
+        throw new Error(`${script} ended with ${code}`);
       }),
     ]);
   const { port } = await heard();
@@ -179,7 +183,7 @@ function pin() {
 
 function onCores(cores) {
   try {
-    execFileSync('taskset', ['-cp', cores, String(process.pid)], { stdio: 'ignore' });
+    execFileSync(pinner, ['-cp', cores, String(process.pid)], { stdio: 'ignore' });
     return true;
   } catch {
     return false;

@@ -29,7 +29,7 @@ const walked = (at: SavedDialog | null, actions: readonly DialogAction[]): Walke
  * The dialogs as logic that `xstate/graph` can walk. Every step goes through JSON, as through the store, so the walk itself
  * proves that each place survives saving and restoring.
  */
-export function walkedLogic(dialogs: Dialogs): ActorLogic<WalkedSnapshot, EventObject, undefined> {
+function walkedLogic(dialogs: Dialogs): ActorLogic<WalkedSnapshot, EventObject, undefined> {
   return {
     transition: (snapshot, event) => {
       const kept = JSON.parse(JSON.stringify(snapshot.at)) as SavedDialog | null;
@@ -83,7 +83,7 @@ export function eventsAt(dialogs: Dialogs, standing: Standing, facts: Facts): re
   return [...root, ...answersAt(standing, facts)];
 }
 
-export function answersAt({ step, run }: Asking, facts: Facts): readonly DialogEvent[] {
+function answersAt({ step, run }: Asking, facts: Facts): readonly DialogEvent[] {
   const missing = missingFields(step, run);
   const first = missing[0];
   const most = Math.max(...missing.map((f) => samples(f).length));
