@@ -19,6 +19,18 @@ const settings = z.object({
   PORT: whole(0, 65_535).default(8080).describe('TCP port to listen on'),
   HOST: z.string().min(1).default('127.0.0.1').describe('address to listen on'),
   DATA_DIR: z.string().min(1).default('data').describe('folder of the embedded store'),
+  STORE: z
+    .enum(['sqlite', 'redis'])
+    .default('sqlite')
+    .describe('`sqlite`, embedded; or `redis`, when one machine is not enough'),
+  REDIS_URL: z
+    .url({ protocol: /^rediss?$/ })
+    .optional()
+    .describe('the Redis server; required when `STORE` is `redis`'),
+  ROLE: z
+    .enum(['all', 'web', 'worker'])
+    .default('all')
+    .describe('`web` answers, `worker` sends and reminds; any number of each on Redis'),
   PUBLIC_URL: z
     .url({ protocol: /^https?$/ })
     .optional()
@@ -91,6 +103,8 @@ export interface Config {
   readonly port: number;
   readonly host: string;
   readonly dataDir: string;
+  readonly redisUrl: string | undefined;
+  readonly role: 'all' | 'web' | 'worker';
   readonly publicUrl: string | undefined;
   readonly carrier: Carrier;
   readonly sealingKeys: string | undefined;
@@ -133,6 +147,10 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
       if (s[name] === undefined) problems.push(`${name} is required with a carrier account.`);
     }
   }
+  if (s.STORE === 'redis' && s.REDIS_URL === undefined)
+    problems.push('REDIS_URL is required when STORE is "redis".');
+  if (s.STORE === 'sqlite' && s.ROLE !== 'all')
+    problems.push('ROLE must be "all" when STORE is "sqlite": one process holds its file.');
   if (!isTimeZone(s.TIME_ZONE))
     problems.push(`TIME_ZONE "${s.TIME_ZONE}" is not an IANA time zone, such as Asia/Kolkata.`);
   if (s.WRITE_FROM + 60 > s.WRITE_UNTIL)
@@ -143,6 +161,8 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
     port: s.PORT,
     host: s.HOST,
     dataDir: s.DATA_DIR,
+    redisUrl: s.STORE === 'redis' ? s.REDIS_URL : undefined,
+    role: s.ROLE,
     publicUrl: s.PUBLIC_URL?.replace(/\/+$/, ''),
     carrier: isLive
       ? {

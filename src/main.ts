@@ -8,11 +8,12 @@ import { practiceLine } from './channels/practice/practice-line.ts';
 import { twilioLine } from './channels/twilio/twilio-line.ts';
 import { readConfig } from './config.ts';
 import { ConfigError, ContentError } from './errors.ts';
-import { contentRoot, loadContent, loadDeskWords } from './programme/load-content.ts';
 import { openCalendar } from './language/calendar.ts';
+import { contentRoot, loadContent, loadDeskWords } from './programme/load-content.ts';
 import { requireLanguages } from './programme/programme-languages.ts';
 import { moveForward, runLine } from './running-line.ts';
 import { lineIdOf, openSealer, readSealingKeys } from './store/sealing.ts';
+import { openRedisStore } from './store/redis/redis-store.ts';
 import { openSqliteStore } from './store/sqlite/sqlite-store.ts';
 import { webApp } from './web/app.ts';
 import { deskRouter } from './web/desk/router.ts';
@@ -30,7 +31,10 @@ try {
   const keys = isPractice ? practiceKeys(config.dataDir) : { sealingKeys: '', linePepper: '' };
   const pepper = config.linePepper ?? keys.linePepper;
   const sealer = openSealer(readSealingKeys(config.sealingKeys ?? keys.sealingKeys));
-  const store = openSqliteStore({ file: join(config.dataDir, 'eightfeeds.db'), sealer });
+  const store =
+    config.redisUrl === undefined
+      ? openSqliteStore({ file: join(config.dataDir, 'eightfeeds.db'), sealer })
+      : await openRedisStore({ url: config.redisUrl, sealer });
   const clock = isPractice
     ? movableClock(config.dataDir, Date.now)
     : { now: Date.now, moveTo: () => undefined };
@@ -74,7 +78,7 @@ try {
     health,
     log,
   });
-  line.start();
+  if (config.role !== 'web') line.start();
   process.stdout.write(`Eightfeeds is at ${url}\n`);
   const stop = async () => {
     server.close();

@@ -18,6 +18,8 @@ export interface LineParts {
   readonly lineOf: (phone: string) => LineId;
   readonly random: () => number;
   readonly onTrouble: (error: unknown) => void;
+  /** Where the counsellors' desk is, told in the morning digest. */
+  readonly deskUrl?: string;
 }
 
 /** The line at work: its service and its two workers. */
@@ -30,20 +32,27 @@ export interface RunningLine {
 }
 
 export function runLine(parts: LineParts): RunningLine {
+  let isWorking = false;
   const service = openLineService({
     ...parts,
     calendar: openCalendar(parts.programme.timeZone),
-    onOutbox: () => void sender.runNow(),
+    // A process that only answers leaves the sending to the workers.
+    onOutbox: () => {
+      if (isWorking) void sender.runNow();
+    },
   });
   const sender: Loop = outboxWorker({ ...parts, tell: service.tell });
   const due = dueWorker({ ...parts, fireDue: service.fireDue });
   return {
     service,
     start: () => {
+      isWorking = true;
+      void service.planDigest().catch(parts.onTrouble);
       due.start();
       sender.start();
     },
     catchUp: async () => {
+      await service.planDigest().catch(parts.onTrouble);
       await due.runNow();
       await sender.runNow();
     },
