@@ -29,9 +29,9 @@ export function openReading(parts: DeskParts, accounts: Accounts, cookies: Cooki
     const asked = [
       cookies.read(request, 'language'),
       counsellor?.language,
-      ...(counsellor === undefined ? request.acceptsLanguages(...deskLanguages) || [] : []),
+      counsellor === undefined ? browserLanguage(request) : undefined,
       programme.language,
-    ].flat();
+    ];
     return asked.map(deskLanguage).find((language) => language !== undefined) ?? 'en';
   };
 
@@ -74,6 +74,12 @@ export function hasProof(request: Request, key: string): boolean {
 
 function counsellorOf(programme: Programme, id: string): Counsellor | undefined {
   return programme.counsellors.find((c) => c.id === id);
+}
+
+function browserLanguage(request: Request): string | undefined {
+  // What is asked for by name only: "anything" is no wish.
+  const named = request.acceptsLanguages().filter((language) => language !== '*');
+  return named.find((language) => deskLanguage(language) !== undefined);
 }
 
 function deskLanguage(name: string | undefined): DeskLanguage | undefined {

@@ -24,7 +24,7 @@ footer { padding: 1rem; max-width: 76rem; margin: 0 auto; color: var(--soft); fo
 label { display: block; font-weight: 600; margin-bottom: .2rem; }
 input, select, textarea, button { font: inherit; color: inherit; min-height: 2.75rem; padding: .45rem .6rem; border: 1px solid #767e89; border-radius: 4px; background: #fff; max-width: 100%; }
 textarea { width: 100%; display: block; }
-button { cursor: pointer; background: #fff; border-color: var(--act); color: var(--act); font-weight: 600; }
+button { cursor: pointer; white-space: nowrap; flex: none; background: #fff; border-color: var(--act); color: var(--act); font-weight: 600; }
 button.main { background: var(--act); color: #fff; }
 button.plain { border-color: transparent; background: none; font-weight: 400; text-decoration: underline; padding: .45rem .25rem; }
 .field { margin-bottom: .75rem; }

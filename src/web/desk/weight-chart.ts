@@ -13,7 +13,7 @@ export interface ChartWeight {
 }
 
 const [width, height] = [400, 270];
-const room = { top: 22, right: 52, bottom: 40, left: 28 };
+const room = { top: 28, right: 52, bottom: 40, left: 28 };
 /** The shortest stretch shown, so that a newborn's three points do not look like a mountain. */
 const leastDays = 56;
 /** The last day of the WHO tables that are here: 24 months. */
