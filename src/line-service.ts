@@ -1,16 +1,20 @@
 import type { Inbound, Reply } from './channels/carrier.ts';
 import { isCounsellorRecord } from './counsel/counsellor-record.ts';
-import { type CounsellorText, counsellorText } from './counsel/counsellor-text.ts';
-import { type Listed, listedWords, todaysList, whyAboveWords } from './counsel/todays-list.ts';
+import { counsellorLine } from './counsel/counsellor-line.ts';
+import { digestMessages, nextDigestAt } from './counsel/digest.ts';
+import { openDutyBook } from './counsel/duty-book.ts';
+import { readTodaysList } from './counsel/read-todays-list.ts';
 import type { LineEvent } from './dialog/event.ts';
 import type { LineId, LineState } from './dialog/line.ts';
 import { outcomeOf } from './dialog/outcome.ts';
 import { isKept, turn } from './dialog/turn.ts';
-import type { Content, Counsellor, Programme, World } from './dialog/world.ts';
+import type { Content, Programme, World } from './dialog/world.ts';
 import { AlertCodeTaken, StaleState } from './errors.ts';
 import type { Calendar } from './language/calendar.ts';
 import type { Store } from './store/store.ts';
 import type { Clock, LineService } from './web/line-service.ts';
+
+export { readTodaysList };
 
 export interface LineServiceParts {
   readonly store: Store;
@@ -22,9 +26,13 @@ export interface LineServiceParts {
   readonly lineOf: (phone: string) => LineId;
   /** Told when outgoing messages were committed, so that the outbox need not wait for its next look. */
   readonly onOutbox: () => void;
+  /** Where the desk is, for the morning digest. */
+  readonly deskUrl?: string;
 }
 
 export interface RunningLineService extends LineService {
+  /** Sees to it that the morning digest has a due time once there is something to tell; then it goes on by itself. */
+  planDigest(): Promise<void>;
   /** Fires everything of a line that has fallen due. */
   fireDue(lineId: LineId): Promise<void>;
   /** Tells a line what became of one of its messages. */
@@ -42,6 +50,7 @@ const mostTries = 12;
  */
 export function openLineService(parts: LineServiceParts): RunningLineService {
   const { store, content, programme, calendar, clock, lineOf } = parts;
+  const book = openDutyBook(store, lineOf);
   const queues = new Map<LineId, Promise<unknown>>();
   const watchers = new Set<(lineId: LineId) => void>();
 
@@ -62,7 +71,8 @@ export function openLineService(parts: LineServiceParts): RunningLineService {
     if (stored !== undefined && isCounsellorRecord(stored.state)) return { kind: 'nothing' };
     const state = stored === undefined ? undefined : (JSON.parse(stored.state) as LineState);
     if (state === undefined && phone === '') return { kind: 'nothing' };
-    const world = { now: clock.now(), salt, content, programme, calendar };
+    const now = clock.now();
+    const world = { now, salt, content, programme, calendar, away: await book.away(now) };
     const draft = turn(lineId, phone, state, event, world);
     const { reply, commit } = outcomeOf(draft, event);
     if (stored === undefined && !isKept(draft.state)) return reply;
@@ -90,44 +100,28 @@ export function openLineService(parts: LineServiceParts): RunningLineService {
       }
     });
 
-  const fromCounsellor = async (counsellor: Counsellor, inbound: Inbound): Promise<Reply> => {
-    if (inbound.kind !== 'text') return counsellorCall(store, programme, content, counsellor, inbound);
-    const told = (key: string, values: Record<string, string | number> = {}): Reply => ({
-      kind: 'text',
-      body: content.wording.say(key, values, counsellor.language, 'text'),
-    });
-    const text = counsellorText(inbound.body);
-    if (text.kind === 'unknown') return told('counsellor.help');
-    if (text.kind === 'list' || text.kind === 'why') return fromList(counsellor, text, told);
-    const entry = await store.alertByCode(text.command.code);
-    if (entry === undefined) return told('counsellor.no-alert', { code: text.command.code });
-    return run(entry.lineId, '', {
-      kind: 'counsellor',
-      id: inbound.id,
-      by: counsellor.id,
-      command: text.command,
-    });
+  let isDigestPlanned = false;
+  const planDigest = async (): Promise<void> => {
+    if (isDigestPlanned || (await store.openAlerts(1)).length === 0) return;
+    if ((await book.digestAt()) === null) await fireBook();
+    isDigestPlanned = true;
   };
 
-  const fromList = async (
-    counsellor: Counsellor,
-    text: Extract<CounsellorText, { kind: 'list' | 'why' }>,
-    told: (key: string, values?: Record<string, string | number>) => Reply,
-  ): Promise<Reply> => {
-    const world = { now: clock.now(), salt: 0, content, programme, calendar };
+  const fromCounsellor = counsellorLine({ ...parts, book, run });
+
+  /** The morning digest: its texts and the next due time land in one commit. */
+  const fireBook = async (): Promise<void> => {
+    const now = clock.now();
+    const world: World = { now, salt: 0, content, programme, calendar, away: await book.away(now) };
     const list = await readTodaysList(store, world);
-    if (text.kind === 'why') {
-      const body = whyAboveWords(list, text.one, text.other, world, counsellor.language);
-      return body === undefined ? told('counsellor.help') : { kind: 'text', body };
-    }
-    if (list.length === 0) return told('counsellor.none-open');
-    const shown = list.slice(0, shownInText).map((l) => listedWords(l, world, counsellor.language));
-    const more = list.length - shown.length;
-    const rest =
-      more === 0
-        ? []
-        : [content.wording.say('counsellor.more', { count: more }, counsellor.language, 'text')];
-    return { kind: 'text', body: [...shown, ...rest].join('\n') };
+    let sends = 0;
+    await book.change((digestAt) => {
+      if (digestAt !== null && digestAt > now) return {};
+      const messages = digestAt === null ? [] : digestMessages(list, world, parts.deskUrl);
+      sends = messages.length;
+      return { digestAt: nextDigestAt(world), messages };
+    });
+    if (sends > 0) parts.onOutbox();
   };
 
   return {
@@ -149,11 +143,17 @@ export function openLineService(parts: LineServiceParts): RunningLineService {
       if (phone === undefined) return withheld(inbound, content, programme);
       const counsellor = programme.counsellors.find((c) => c.phone === phone);
       if (counsellor !== undefined) return fromCounsellor(counsellor, inbound);
+      // Only counsellors are connected to anybody.
+      if (inbound.kind === 'connect-ended') return { kind: 'nothing' };
       const event = eventOf(inbound, phone);
       return run(lineOf(phone), phone, event);
     },
+    planDigest,
     fireDue: async (lineId) => {
+      if (lineId === book.lineId) return fireBook();
       await run(lineId, '', { kind: 'due' });
+      // Every alert has a due time or a line that has one: here it is planned before the next morning, and nobody waits.
+      await planDigest();
     },
     tell: async (lineId, event) => {
       await run(lineId, '', event);
@@ -165,25 +165,7 @@ export function openLineService(parts: LineServiceParts): RunningLineService {
   };
 }
 
-/** So many fit a text of two segments. */
-const shownInText = 4;
-/** Alerts looked at for the list: more than a desk can reach in a day. */
-const listedAtMost = 200;
-
-/** The list of whom to reach first, read from the lines themselves. */
-export async function readTodaysList(store: Store, world: World): Promise<readonly Listed[]> {
-  const open = await store.openAlerts(listedAtMost);
-  const ids = [...new Set(open.map((a) => a.lineId))];
-  const lines = await Promise.all(
-    ids.map(async (lineId) => {
-      const stored = await store.load(lineId);
-      return stored === undefined ? [] : [{ lineId, state: JSON.parse(stored.state) as LineState }];
-    }),
-  );
-  return todaysList(lines.flat(), world);
-}
-
-function eventOf(inbound: Exclude<Inbound, { kind: 'receipt' }>, phone: string): LineEvent {
+function eventOf(inbound: Exclude<Inbound, { kind: 'receipt' | 'connect-ended' }>, phone: string): LineEvent {
   switch (inbound.kind) {
     case 'text':
       return { kind: 'text', id: inbound.id, phone, body: inbound.body };
@@ -210,19 +192,4 @@ function withheld(inbound: Inbound, content: Content, programme: Programme): Rep
   return inbound.kind === 'text'
     ? { kind: 'text', body: words }
     : { kind: 'say-and-end', say: words, language: programme.language };
-}
-
-/** A call that tells a counsellor of an alert says it; a counsellor who rings the line is turned away. */
-async function counsellorCall(
-  store: Store,
-  programme: Programme,
-  content: Content,
-  counsellor: Counsellor,
-  inbound: Inbound,
-): Promise<Reply> {
-  if (inbound.kind === 'call-rang') return { kind: 'busy' };
-  if (inbound.kind !== 'call-answered') return { kind: 'nothing' };
-  const message = inbound.outboxId === undefined ? undefined : await store.message(inbound.outboxId);
-  const say = message?.body ?? content.wording.say('counsellor.help', {}, counsellor.language, 'voice');
-  return { kind: 'say-and-end', say, language: message?.language ?? programme.language };
 }

@@ -54,6 +54,19 @@ export type Inbound =
       readonly callId: string;
       readonly party: string | undefined;
       readonly digits: string;
+      /** Our id of the call, when the line placed it. */
+      readonly outboxId?: string | undefined;
+    }
+  | {
+      /** A call that was to be connected to another number is over, or never came about. */
+      readonly kind: 'connect-ended';
+      readonly id: string;
+      readonly callId: string;
+      readonly party: string | undefined;
+      readonly outboxId: string | undefined;
+      /** True when the other side answered. */
+      readonly answered: boolean;
+      readonly status: string;
     }
   | {
       readonly kind: 'call-ended';
@@ -90,10 +103,20 @@ export type Reply =
       readonly pieces?: readonly Spoken[];
       readonly language: string;
       readonly digits: number | 'hash';
+      /** The keys answer what this very call tells of: its id goes with them. */
+      readonly bound?: boolean;
     }
   | {
       readonly kind: 'say-and-end';
       readonly say: string;
       readonly pieces?: readonly Spoken[];
       readonly language: string;
+    }
+  /** Say the words, then connect the call to the number; neither side is shown the other's number, only the line's. */
+  | {
+      readonly kind: 'connect';
+      readonly say: string;
+      readonly pieces?: readonly Spoken[];
+      readonly language: string;
+      readonly to: string;
     };

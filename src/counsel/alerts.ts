@@ -1,9 +1,9 @@
 import type { Sign, Tier } from '../care/signs.ts';
 import { change, changeAlert, type Draft, dropDues, hourMs, note, setDue } from '../dialog/draft.ts';
 import type { Alert, AlertStep, Outcome } from '../dialog/line.ts';
-import { alertSay } from './alert-words.ts';
-import { climbsByCall, nextClimbAt, workingFrom } from './climbing.ts';
-import { onDuty } from './rota.ts';
+import { climbAfterFailure, nextClimbAt } from './climbing.ts';
+import { planFollowUp } from './follow-up.ts';
+import { tell } from './telling.ts';
 
 /** What makes an alert: signs told, or reasons of the care rules, with her words. */
 export interface Concern {
@@ -47,7 +47,7 @@ export function raiseAlert(draft: Draft, concern: Concern): Alert {
     words,
     confirmed: open.confirmed || concern.confirmed,
     ...(raised
-      ? { stage: 'raised' as const, acknowledgedBy: null, climbed: 0, raisedAt: draft.world.now }
+      ? { stage: 'raised' as const, acknowledgedBy: null, ...climbingAnew, raisedAt: draft.world.now }
       : {}),
     steps: [...open.steps, step(draft, 'joined', 'line')],
   });
@@ -97,29 +97,6 @@ function raiseNew(draft: Draft, concern: Concern): Alert {
   return alert;
 }
 
-/** Tell the next person: at once for tier A, in working hours for tier B. */
-function tell(draft: Draft, alert: Alert): void {
-  const { world } = draft;
-  const counsellor =
-    world.programme.counsellors.find((c) => c.id === alert.acknowledgedBy) ??
-    onDuty(world.programme, alert.climbed);
-  if (counsellor === undefined) {
-    note(draft, 'alert-nobody', { code: alert.code });
-    return;
-  }
-  const says = [alertSay(draft.state, alert, world, counsellor.language)];
-  const notBefore = alert.tier === 'B' ? workingFrom(world.now, world) : world.now;
-  const message = {
-    to: { kind: 'counsellor', id: counsellor.id },
-    says,
-    purpose: 'alert',
-    notBefore,
-    sendBefore: null,
-  } as const;
-  draft.sends.push({ ...message, channel: 'text', alertId: alert.id });
-  if (climbsByCall(alert)) draft.sends.push({ ...message, channel: 'call', alertId: alert.id });
-}
-
 /** Nobody acknowledged in time: the next person is told. Does nothing once somebody has it. */
 export function climb(draft: Draft, alertId: string): void {
   const alert = draft.state.alerts.find((a) => a.id === alertId);
@@ -131,7 +108,26 @@ export function climb(draft: Draft, alertId: string): void {
   planClimb(draft, higher);
 }
 
-/** The carrier took a text that tells of the alert. */
+/**
+ * A message that tells of the alert will not arrive: the next person is told soon. One of an earlier rung says nothing about the
+ * person who was told since.
+ * @param outboxId begins with the line's id and the turn that made it
+ */
+export function noteNotReached(draft: Draft, alertId: string, outboxId: string): void {
+  const alert = draft.state.alerts.find((a) => a.id === alertId);
+  if (alert === undefined || alert.stage === 'acknowledged' || alert.stage === 'resolved') return;
+  const turn = Number(outboxId.slice(draft.lineId.length + 1).split('.')[0]);
+  if (alert.toldInTurn !== undefined && turn < alert.toldInTurn) return;
+  // Not once more to the same person: she is the one who cannot be reached.
+  changeAlert(draft, alertId, { climbed: Math.max(1, alert.climbed) });
+  const failed = byId(draft, alertId);
+  const at = climbAfterFailure(failed, draft.world);
+  const due = draft.state.dues.find((d) => d.kind === 'climb' && d.alertId === alertId);
+  if (at === undefined || (due !== undefined && due.at <= at)) return;
+  setDue(draft, { kind: 'climb', at, alertId });
+}
+
+/** The carrier took a text or a call that tells of the alert. */
 export function noteNotified(draft: Draft, alertId: string): void {
   const alert = draft.state.alerts.find((a) => a.id === alertId);
   if (alert === undefined || alert.stage !== 'raised') return;
@@ -196,50 +192,49 @@ export function resolve(
   return { kind: 'done', alert: byId(draft, alert.id) };
 }
 
-/** She told us that she did not reach care, or it is worse: the alert is open again and climbs. */
-export function reopen(draft: Draft, alertId: string): void {
+/** The alert is open again for all and climbs from the start: she did not reach care, or it is worse, or she could not be called. */
+export function reopen(draft: Draft, alertId: string, by = 'mother'): void {
   const alert = draft.state.alerts.find((a) => a.id === alertId);
   if (alert === undefined) return;
   changeAlert(draft, alertId, {
     stage: 'raised',
-    acknowledgedBy: null,
-    outcome: null,
-    climbed: 0,
-    raisedAt: draft.world.now,
-    steps: [...alert.steps, step(draft, 'reopened', 'mother')],
+    ...reopened(draft, alert),
+    steps: [...alert.steps, step(draft, 'reopened', by)],
   });
-  note(draft, 'alert-reopened', { code: alert.code });
   const again = byId(draft, alertId);
+  note(draft, 'alert-reopened', { code: again.code, by });
   tell(draft, again);
   planClimb(draft, again);
   planFollowUp(draft, again);
 }
 
-function planClimb(draft: Draft, alert: Alert): void {
+/** Climbing from the first rung again. */
+export const climbingAnew = { climbed: 0, offeredTo: null, followUpsAsked: 0 } as const;
+
+/** What is undone when an alert is opened again. Its code may be another open alert's by now: then it gets a new one. */
+export function reopened(draft: Draft, alert: Alert): Partial<Alert> {
+  return {
+    acknowledgedBy: null,
+    outcome: null,
+    raisedAt: draft.world.now,
+    ...climbingAnew,
+    ...(draft.world.salt === 0 || alert.stage !== 'resolved' ? {} : { code: freeCode(draft, alert.id) }),
+  };
+}
+
+export function planClimb(draft: Draft, alert: Alert): void {
   const at = nextClimbAt(alert, draft.world);
   if (at !== undefined) setDue(draft, { kind: 'climb', at, alertId: alert.id });
 }
 
-/** "Did you reach care?": 2 hours after a tier A alert, the next morning after tier B. Common practice, no source. */
-function planFollowUp(draft: Draft, alert: Alert): void {
-  if (alert.tier === 'C') return;
-  const at = alert.tier === 'A' ? draft.world.now + 2 * hourMs : nextMorning(draft);
-  setDue(draft, { kind: 'follow-up', at, alertId: alert.id });
-}
-
-/** 09:00 on the next day of her clock, epoch milliseconds. */
-export function nextMorning(draft: Draft): number {
-  const { calendar, now } = draft.world;
-  return calendar.instant(calendar.plusDays(calendar.day(now), 1), 9 * 60);
-}
-
-function byId(draft: Draft, id: string): Alert {
+/** @throws Error when the alert is not of this line */
+export function byId(draft: Draft, id: string): Alert {
   const alert = draft.state.alerts.find((a) => a.id === id);
   if (alert === undefined) throw new Error(`no alert ${id} on its own line`);
   return alert;
 }
 
-function step(draft: Draft, what: AlertStep['what'], by: string): AlertStep {
+export function step(draft: Draft, what: AlertStep['what'], by: string): AlertStep {
   return { at: draft.world.now, what, by };
 }
 

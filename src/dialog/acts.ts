@@ -1,8 +1,10 @@
-import { climb, nextMorning, openAlerts, raiseAlert, reopen } from '../counsel/alerts.ts';
+import { climb, openAlerts, raiseAlert, reopen } from '../counsel/alerts.ts';
+import { askCounsellor, endFollowUp, isFollowedUp } from '../counsel/follow-up.ts';
+import { answering } from '../counsel/telling.ts';
 import { recordCheckIn, recordWeight } from './check-in-feedback.ts';
 import { judgeSigns, raiseConfirmed, raiseUnconfirmed, setDangerAside, tellDanger } from './danger-told.ts';
 import type { Run } from './dialog-context.ts';
-import { change, changeAlert, changeMother, type Draft, note, say, setDue } from './draft.ts';
+import { change, changeMother, type Draft, note, say } from './draft.ts';
 import { enrolMother } from './enrol.ts';
 import type { SignCode } from '../care/signs.ts';
 
@@ -46,19 +48,12 @@ export const acts = {
   noteFollowUp: quietly((draft, run) => {
     const alert = followedAlert(draft);
     if (alert === undefined) return;
-    changeAlert(draft, alert.id, {
-      steps: [
-        ...alert.steps,
-        {
-          at: draft.world.now,
-          what: 'followed-up',
-          by: 'mother',
-          note: run.answers['reached'] === 3 ? 'better' : 'reached care',
-        },
-      ],
-    });
-    note(draft, 'follow-up', { code: alert.code, reached: run.answers['reached'] ?? null });
-    say(draft, run.answers['reached'] === null ? 'follow-up.no-answer' : 'follow-up.good');
+    const reached = run.answers['reached'] ?? null;
+    note(draft, 'follow-up', { code: alert.code, reached });
+    // What could not be read is no answer: she is asked again, and a person looks at it.
+    if (reached === null) askCounsellor(draft, alert);
+    else endFollowUp(draft, alert, reached === 3 ? 'better' : 'reached care');
+    say(draft, reached === null ? 'follow-up.no-answer' : 'follow-up.good');
   }),
   climbAgain: quietly((draft) => {
     const alert = followedAlert(draft);
@@ -69,17 +64,12 @@ export const acts = {
   }),
   noteNoFollowUp: quietly((draft) => {
     const alert = followedAlert(draft);
-    if (alert === undefined) return;
+    if (alert === undefined || isFollowedUp(alert)) return;
     note(draft, 'follow-up', { code: alert.code, reached: null });
-    // A missed follow-up of an open alert is told again; of a closed one she is asked once more the next morning.
-    if (alert.stage === 'resolved') {
-      if (
-        alert.steps.filter((s) => s.what === 'followed-up').length === 0 &&
-        alert.raisedAt > draft.world.now - 3 * 86_400_000
-      ) {
-        setDue(draft, { kind: 'follow-up', at: nextMorning(draft), alertId: alert.id });
-      }
-    } else climb(draft, alert.id);
+    // The next asking is due already. Whoever has an open alert hears of the silence; one that nobody has climbs.
+    if (alert.stage === 'resolved') return;
+    if (alert.stage === 'acknowledged') askCounsellor(draft, alert);
+    else climb(draft, alert.id);
   }),
   obeyKey: (draft, run) => {
     switch (run.answers['key']) {
@@ -145,12 +135,14 @@ export function askForPerson(draft: Draft): void {
     words: '',
     confirmed: true,
   });
-  const name = world.programme.counsellors[0]?.name ?? world.programme.name;
+  const name = answering(draft)?.name ?? world.programme.name;
   say(draft, 'person.will-call', { name, emergency: world.programme.emergencyNumber });
 }
 
-/** The alert that a follow-up speaks of: the latest that was raised to tier A or B. */
+/** The alert that she was last asked about; for what was asked before this was kept, the latest of tier A or B. */
 function followedAlert(draft: Draft) {
   const open = openAlerts(draft).filter((a) => a.tier !== 'C');
-  return open.at(-1) ?? draft.state.alerts.filter((a) => a.tier !== 'C').at(-1);
+  return asked ?? open.at(-1) ?? alerts.filter((a) => a.tier !== 'C').at(-1);
 }
+  const { alerts, followUpOf } = draft.state;
+  const asked = alerts.find((a) => a.id === followUpOf);

@@ -4,6 +4,7 @@ import type { Sign, SignCode, Tier } from '../care/signs.ts';
 import { mostUrgent } from '../care/tier.ts';
 import { openAlerts, raiseAlert } from '../counsel/alerts.ts';
 import { signKey } from '../counsel/alert-words.ts';
+import { answering, isSomebodyOnDuty } from '../counsel/telling.ts';
 import type { SignReading } from '../language/danger-reading.ts';
 import { change, type Draft, dropDues, minuteMs, note, say, setDue, writingMother } from './draft.ts';
 import type { LineState } from './line.ts';
@@ -159,8 +160,13 @@ export function setDangerAside(draft: Draft): void {
 export function saySafety(draft: Draft, sign: Sign): void {
   const values = { emergency: draft.world.programme.emergencyNumber, name: person(draft) };
   say(draft, `safety.${sign.who}.${sign.code}`, values);
-  const someone = draft.world.programme.counsellors.length > 0 ? 'safety.told' : 'safety.nobody';
-  say(draft, someone, values);
+  say(draft, whoIsTold(draft), { ...values, name: answering(draft)?.name ?? values.name });
+}
+
+/** Whether a counsellor is on duty: she must know whether to wait for a call. */
+export function whoIsTold({ world }: Draft): string {
+  if (world.programme.counsellors.length === 0) return 'safety.nobody';
+  return isSomebodyOnDuty(world) ? 'safety.told' : 'safety.nobody-on-duty';
 }
 
 export function signWords(draft: Draft, sign: Sign): string {
@@ -180,5 +186,5 @@ export function toldOf(draft: Draft): number {
 function person(draft: Draft): string {
   return writingMother(draft) === undefined
     ? draft.world.programme.name
-    : (draft.world.programme.counsellors[0]?.name ?? draft.world.programme.name);
+    : (answering(draft)?.name ?? draft.world.programme.name);
 }

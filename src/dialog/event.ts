@@ -32,10 +32,31 @@ export type LineEvent =
       readonly id: string;
       readonly by: string;
       readonly command: CounsellorCommand;
+      /** A call answers with speech, and can connect her to the mother. Texts and the desk leave it out. */
+      readonly channel?: 'call';
+    }
+  | {
+      /** A counsellor asks a number whether she wants the line. */
+      readonly kind: 'invite';
+      readonly id: string;
+      readonly phone: string;
+      readonly by: string;
+      readonly bornOn: string;
+      readonly birthWeightGrams: number;
+      readonly language: string;
     };
 
 /** What a counsellor can do to an alert by text, keypad or at the desk. */
 export type CounsellorCommand =
   | { readonly kind: 'acknowledge'; readonly code: string }
   | { readonly kind: 'resolve'; readonly code: string; readonly outcome: Outcome; readonly note: string }
-  | { readonly kind: 'note'; readonly code: string; readonly note: string };
+  | { readonly kind: 'note'; readonly code: string; readonly note: string }
+  /** What the mother last answered. */
+  | { readonly kind: 'answers'; readonly code: string }
+  /** A message to the mother through the line. */
+  | { readonly kind: 'say'; readonly code: string; readonly words: string }
+  /** To another counsellor, by id. */
+  | { readonly kind: 'hand-over'; readonly code: string; readonly to: string }
+  | { readonly kind: 'reopen'; readonly code: string }
+  /** The line tried to connect her to the mother, in vain. */
+  | { readonly kind: 'not-connected'; readonly code: string; readonly status: string };

@@ -25,10 +25,23 @@ export interface LineState {
   /** What she was last told, for "repeat". */
   readonly lastSaid: readonly Say[];
   /** Turns counted, for ids that are the same when the turn is run again. */
+  /** A counsellor asked whether she wants the line; she has not agreed. Gone when it ends or she joins. */
+  readonly invitation?: Invitation | null;
+  /** Id of the alert that "did you reach care?" was last asked about. */
+  readonly followUpOf?: string;
   readonly turns: number;
 }
 
 export interface Mother {
+/** What a counsellor keyed in for a mother who has not agreed yet. */
+export interface Invitation {
+  readonly by: string;
+  readonly untilAt: number;
+  /** Calendar day of birth, YYYY-MM-DD. */
+  readonly bornOn: string;
+  readonly birthWeightGrams: number;
+}
+
   readonly name: string | null;
   readonly enrolledAt: number;
   readonly babies: readonly Baby[];
@@ -121,6 +134,14 @@ export interface Alert {
 }
 
 export interface AlertStep {
+  /** The counsellor to whom it was handed and who has not taken it yet. */
+  readonly offeredTo?: string | null;
+  /** Epoch milliseconds from which climbing counts, where that is later than `raisedAt`. */
+  readonly climbsFromAt?: number;
+  /** The line's turn in which somebody was last told of it. */
+  readonly toldInTurn?: number;
+  /** Times "did you reach care?" was asked since it was raised or reopened. */
+  readonly followUpsAsked?: number;
   readonly at: number;
   readonly what:
     | 'raised'
@@ -133,6 +154,7 @@ export interface AlertStep {
     | 'followed-up';
   readonly by: string;
   readonly note?: string;
+    | 'handed-over'
 }
 
 /** Something that falls due. Fired as an event; the earliest is the line's due time in the store. */
@@ -141,8 +163,10 @@ export type Due =
   | { readonly kind: 'idle'; readonly at: number }
   | { readonly kind: 'danger-unanswered'; readonly at: number }
   | { readonly kind: 'climb'; readonly at: number; readonly alertId: string }
+  | { readonly kind: 'diet'; readonly at: number; readonly mother: number }
   | { readonly kind: 'follow-up'; readonly at: number; readonly alertId: string }
-  | { readonly kind: 'call-back'; readonly at: number };
+  | { readonly kind: 'call-back'; readonly at: number }
+  | { readonly kind: 'invitation-ends'; readonly at: number };
 
 /** Something to tell, by the name of its text and what goes into it. Values are already in her words. */
 export interface Say {

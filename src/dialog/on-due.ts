@@ -1,11 +1,13 @@
 import { ageInDays } from '../care/age.ts';
 import { oldestAgeDays } from '../care/check-in-rhythm.ts';
-import { climb } from '../counsel/alerts.ts';
+import { climb, raiseAlert } from '../counsel/alerts.ts';
+import { followUpDue } from '../counsel/follow-up.ts';
 import { acts } from './acts.ts';
 import { planCheckIn } from './check-in-plan.ts';
 import { raiseUnconfirmed } from './danger-told.ts';
 import { change, type Draft, dropDues, hourMs, minuteMs, note, say, setDue } from './draft.ts';
-import type { Due } from './line.ts';
+import { endInvitation } from './invitation.ts';
+import type { Alert, Due } from './line.ts';
 import { askAgain, factsOf, move, open } from './moves.ts';
 
 /** A dialog touched so lately is not talked over by a check-in. Common practice, no source. */
@@ -21,6 +23,8 @@ export function onDue(draft: Draft): void {
     idle: 3,
     'call-back': 4,
     'check-in': 5,
+    diet: 6,
+    'invitation-ends': 6,
   };
   const fallen = draft.state.dues
     .filter((d) => d.at <= now)
@@ -50,7 +54,13 @@ function fire(draft: Draft, due: Due): void {
     case 'check-in':
       checkIn(draft, due);
       return;
+    case 'diet':
+      diet(draft, due);
+      return;
     case 'call-back':
+      return;
+    case 'invitation-ends':
+      endInvitation(draft);
       return;
     default:
       due satisfies never;
@@ -95,20 +105,41 @@ function checkIn(draft: Draft, due: Extract<Due, { kind: 'check-in' }>): void {
   note(draft, 'check-in-asked', { mother: due.mother });
 }
 
-function followUp(draft: Draft, due: Extract<Due, { kind: 'follow-up' }>): void {
+/** What she ate yesterday, asked as a message of its own after a check-in. When anything else is being said, not today. */
+function diet(draft: Draft, due: Extract<Due, { kind: 'diet' }>): void {
   const { state, world } = draft;
-  const alert = state.alerts.find((a) => a.id === due.alertId);
-  if (alert === undefined || state.mothers.length === 0) return;
-  // A stopped number is not written to; the counsellor's own call is her follow-up.
-  if (state.standing === 'stopped') return;
+  const minute = world.calendar.minuteOfDay(world.now);
+  const quiet =
+    minute < world.programme.quietUntilMinuteOfDay || minute >= world.programme.quietFromMinuteOfDay;
+  if (state.standing !== 'enrolled' || state.dialog !== null || quiet || draft.says.length > 0) return;
+  if (state.mothers[due.mother] === undefined) return;
+  change(draft, { writing: due.mother });
+  draft.purpose = 'check-in';
+  open(draft, 'diet');
+}
+
+function followUp(draft: Draft, due: Extract<Due, { kind: 'follow-up' }>): void {
+  const alert = draft.state.alerts.find((a) => a.id === due.alertId);
+  if (alert === undefined) return;
+  // Two questions in one text would get one answer: the other waits for the next morning's.
+  if (draft.says.length > 0) {
+    setDue(draft, { ...due, at: draft.world.now + hourMs });
+    return;
+  }
+  const what = followUpDue(draft, alert);
+  if (what === 'silent') raiseSilence(draft, alert);
+  if (what !== 'ask') return;
   draft.purpose = 'follow-up';
+  change(draft, { followUpOf: alert.id });
+  if (alert.mother >= 0 && draft.state.mothers[alert.mother] !== undefined)
+    change(draft, { writing: alert.mother });
   note(draft, 'follow-up-asked', { code: alert.code });
   open(draft, 'follow-up');
-  if (alert.tier === 'A' && alert.stage !== 'resolved') {
-    const { calendar, now } = world;
-    const at = calendar.instant(calendar.plusDays(calendar.day(now), 1), 9 * 60);
-    setDue(draft, { kind: 'follow-up', at, alertId: alert.id });
-  }
+}
+
+/** She never said whether she reached care, and who closed it may not know: on the list, for a person to ask. */
+function raiseSilence(draft: Draft, { mother }: Alert): void {
+  raiseAlert(draft, { tier: 'C', mother, signs: [], reasons: ['silent'], words: '', confirmed: true });
 }
 
 /** Closes a dialog that nobody answers: what was answered is kept and judged, the rest is unknown. */

@@ -5,6 +5,7 @@ import { takeText } from './asking.ts';
 import { judgeSigns, tellDanger, toldOf } from './danger-told.ts';
 import { change, type Draft, note, say, setDue } from './draft.ts';
 import { maxMothersOnLine } from './line.ts';
+import { openEnrolment } from './invitation.ts';
 import { askAgain, factsOf, move, open, stopLine } from './moves.ts';
 import { planCheckIn } from './check-in-plan.ts';
 
@@ -186,8 +187,10 @@ export function join(draft: Draft, language: string, words: string, channel: 'te
     say(draft, 'start.welcome-back');
     return;
   }
-  change(draft, { language: world.content.languages.includes(language) ? language : state.language });
-  open(draft, 'enrolment');
+  // The word JOIN is the same in several languages: who was invited keeps the one in which she was asked.
+  const invited = (state.invitation ?? null) !== null;
+  if (!invited && world.content.languages.includes(language)) change(draft, { language });
+  openEnrolment(draft);
   // Half-enrolled and silent: asked once more by the idle time of the flow.
   if (draft.state.dialog !== null) setDue(draft, { kind: 'idle', at: world.now + 48 * 3_600_000 });
 }

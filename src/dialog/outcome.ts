@@ -47,14 +47,19 @@ export function outcomeOf(draft: Draft, event: LineEvent): Outcome {
   const words =
     reply.kind === 'text'
       ? reply.body
-      : reply.kind === 'ask' || reply.kind === 'say-and-end'
+      : reply.kind === 'ask' || reply.kind === 'say-and-end' || reply.kind === 'connect'
         ? reply.say
         : '';
   const journal = [
     ...draft.journal,
     ...(words === ''
       ? []
-      : [{ kind: event.kind === 'counsellor' ? 'counsellor-told' : 'said', body: { words } }]),
+      : [
+          {
+            kind: event.kind === 'counsellor' || event.kind === 'invite' ? 'counsellor-told' : 'said',
+            body: { words },
+          },
+        ]),
     ...outbox.map((m) => ({
       kind: 'sending',
       body: { id: m.id, to: m.receiver, channel: m.channel, purpose: m.purpose, words: m.body },
@@ -91,9 +96,17 @@ function replyOf(draft: Draft, event: LineEvent): Reply {
       return body === '' ? { kind: 'nothing' } : { kind: 'text', body };
     }
     case 'counsellor': {
-      const language = counsellorById(world.programme, event.by)?.language ?? world.programme.language;
-      return { kind: 'text', body: render(draft.says, language, 'text', world) };
+      const language = languageOf(event.by, world);
+      if (event.channel !== 'call')
+        return { kind: 'text', body: render(draft.says, language, 'text', world) };
+      const { connectTo } = draft;
+      const words = spoken(draft.says, language, world);
+      return connectTo === undefined
+        ? { kind: 'say-and-end', ...words }
+        : { kind: 'connect', ...words, to: connectTo };
     }
+    case 'invite':
+      return { kind: 'text', body: render(draft.says, languageOf(event.by, world), 'text', world) };
     case 'call-rang':
       if (draft.says.length === 0) return { kind: 'busy' };
       return {
@@ -125,6 +138,10 @@ function replyOf(draft: Draft, event: LineEvent): Reply {
 }
 
 function spoken(says: readonly Say[], language: string, world: World) {
+function languageOf(counsellorId: string, { programme }: World): string {
+  return counsellorById(programme, counsellorId)?.language ?? programme.language;
+}
+
   const pieces = renderPieces(says, language, world);
   const isRecorded = pieces.some((p) => p.kind === 'recording');
   return { say: render(says, language, 'voice', world), language, ...(isRecorded ? { pieces } : {}) };

@@ -28,14 +28,18 @@ export function outboxWorker(parts: OutboxWorkerParts): Loop {
   const send = async (message: TakenMessage): Promise<void> => {
     const outcome = await outcomeOfSending(message);
     const isMine = await store.settleMessage(message.id, message.leaseToken, outcome);
-    if (!isMine || outcome.kind !== 'gave-up') return;
-    await parts.tell(message.lineId, {
-      kind: 'receipt',
-      id: `gave-up ${message.id}`,
-      outboxId: message.id,
-      status: 'not-sent',
-      errorCode: null,
-    });
+    if (!isMine) return;
+    const tell = (what: string, status: string) =>
+      parts.tell(message.lineId, {
+        kind: 'receipt',
+        id: `${what} ${message.id}`,
+        outboxId: message.id,
+        status,
+        errorCode: null,
+      });
+    // An alert counts as told when the carrier has it, and its line must know that even if no receipt ever comes.
+    if (outcome.kind === 'sent' && message.purpose === 'alert') await tell('taken', 'taken');
+    if (outcome.kind === 'gave-up') await tell('gave-up', 'not-sent');
   };
 
   const outcomeOfSending = async (message: TakenMessage): Promise<SendOutcome> => {

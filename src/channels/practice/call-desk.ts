@@ -27,6 +27,7 @@ export interface CallDesk {
 }
 
 type Gather = Verb & { readonly kind: 'gather' };
+type Dial = Verb & { readonly kind: 'dial' };
 
 /** A question, and what the line wants done when there is no key at all. */
 interface Waiting {
@@ -43,6 +44,10 @@ interface Call {
   /** Set while the line waits for keys. */
   waiting: Waiting | undefined;
   timer: NodeJS.Timeout | undefined;
+  /** The call on the other phone, when the line connected the two. */
+  other: Call | undefined;
+  /** How the line had this phone rung from within another call; undefined for a call of its own. */
+  readonly dial: Dial | undefined;
 }
 
 /** Seconds a phone rings before the call counts as missed. */
@@ -69,9 +74,24 @@ export function newCallDesk(options: CallDeskOptions): CallDesk {
     To: call.outboxId === undefined ? options.lineNumber : call.number,
   });
   const fields = (call: Call, status: string) => ({ ...sides(call), CallStatus: status });
-  const start = (id: string, number: string, outboxId: string | undefined, stage: CallView['stage']) => {
+  const start = (
+    id: string,
+    number: string,
+    outboxId: string | undefined,
+    stage: CallView['stage'],
+    dial?: Dial,
+  ) => {
     const view: CallView = { id, stage, words: [], pressed: '', listening: false, ending: null };
-    const call: Call = { id, number, outboxId, view, waiting: undefined, timer: undefined };
+    const call: Call = {
+      id,
+      number,
+      outboxId,
+      view,
+      waiting: undefined,
+      timer: undefined,
+      other: undefined,
+      dial,
+    };
     calls.set(number, call);
     show(call, {});
     return call;
@@ -92,6 +112,14 @@ export function newCallDesk(options: CallDeskOptions): CallDesk {
     const next = waitingToRing.get(call.number);
     waitingToRing.delete(call.number);
     if (next !== undefined) ringNow(next.callId, next.call);
+    const { other } = call;
+    call.other = undefined;
+    if (call.dial !== undefined) {
+      // The other side goes on with what the line says about it; the network tells of the first call only.
+      if (other !== undefined) await afterDial(other, call.dial, status);
+      return;
+    }
+    if (other !== undefined) await end(other, 'call-over', 'completed');
     if (status === 'rejected') return; // The line turned the call away itself: no call was held that could end.
     const query = call.outboxId === undefined ? '' : `?outbox=${encodeURIComponent(call.outboxId)}`;
     await options.post(`/carrier/call-status${query}`, fields(call, status)).catch(options.trouble);
@@ -112,6 +140,28 @@ export function newCallDesk(options: CallDeskOptions): CallDesk {
     show(call, { stage: 'talking', pressed: '', words: [...call.view.words, ...words] });
     return words.reduce((letters, { text }) => letters + text.length, 0) / lettersPerSecond;
   };
+  const pathOf = (action: string): string | undefined =>
+    action.startsWith(`${options.publicUrl}/`) ? action.slice(options.publicUrl.length) : undefined;
+  const connect = (call: Call, dial: Dial): void => {
+    if (calls.has(dial.number)) {
+      setImmediate(() => void afterDial(call, dial, 'busy').catch(options.trouble));
+      return;
+    }
+    const leg = start(`CA${randomBytes(16).toString('hex')}`, dial.number, undefined, 'ringing', dial);
+    leg.other = call;
+    call.other = leg;
+    wait(leg, dial.timeoutSeconds, () => end(leg, 'missed', 'no-answer'));
+  };
+  const afterDial = async (call: Call, { action }: Dial, status: string): Promise<void> => {
+    call.other = undefined;
+    if (!isOn(call)) return;
+    const path = pathOf(action);
+    if (path === undefined) {
+      options.trouble(new SyntaxError('The line sent the end of a call to an address that is not its own.'));
+      return end(call, 'no-line', 'failed');
+    }
+    return ask(call, path, { DialCallStatus: status });
+  };
   const act = async (call: Call, verbs: readonly Verb[]): Promise<void> => {
     for (const [index, verb] of verbs.entries()) {
       switch (verb.kind) {
@@ -129,6 +179,9 @@ export function newCallDesk(options: CallDeskOptions): CallDesk {
           wait(call, seconds + verb.timeoutSeconds, () => keysDone(call));
           return;
         }
+        case 'dial':
+          connect(call, verb);
+          return;
         case 'message':
           throw new SyntaxError('A call was answered with a text.');
         default:
@@ -145,11 +198,12 @@ export function newCallDesk(options: CallDeskOptions): CallDesk {
     const digits = call.view.pressed;
     show(call, { listening: false });
     if (digits === '' && !gather.actionOnEmptyResult) return act(call, otherwise);
-    if (!gather.action.startsWith(`${options.publicUrl}/`)) {
+    const path = pathOf(gather.action);
+    if (path === undefined) {
       options.trouble(new SyntaxError('The line sent the keys to an address that is not its own.'));
       return end(call, 'no-line', 'failed');
     }
-    return ask(call, gather.action.slice(options.publicUrl.length), { Digits: digits });
+    return ask(call, path, { Digits: digits });
   };
 
   const ringNow = (callId: string, { id, to }: OutgoingCall) => {
@@ -182,6 +236,7 @@ export function newCallDesk(options: CallDeskOptions): CallDesk {
       if (call?.view.stage !== 'ringing') return;
       clearTimeout(call.timer);
       show(call, { stage: 'talking' });
+      if (call.dial !== undefined) return;
       await ask(call, `/carrier/answer?outbox=${encodeURIComponent(call.outboxId ?? '')}`, {});
     },
     async press(number, key) {
@@ -197,6 +252,8 @@ export function newCallDesk(options: CallDeskOptions): CallDesk {
       const call = calls.get(number);
       if (call === undefined) return;
       const ringing = call.view.stage === 'ringing';
+      // Who hangs up while the other phone still rings has reached nobody.
+      if (call.other?.view.stage === 'ringing') await end(call.other, 'missed', 'canceled');
       await end(call, ringing ? 'missed' : 'call-over', ringing ? 'busy' : 'completed');
     },
   };

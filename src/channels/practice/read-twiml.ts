@@ -13,11 +13,19 @@ export type Verb =
       readonly actionOnEmptyResult: boolean;
       readonly says: readonly (Verb & { readonly kind: 'say' })[];
     }
+  | {
+      readonly kind: 'dial';
+      readonly number: string;
+      /** What the called phone is shown. */
+      readonly callerId: string;
+      readonly action: string;
+      readonly timeoutSeconds: number;
+    }
   | { readonly kind: 'reject'; readonly reason: string }
   | { readonly kind: 'hangup' };
 
 /**
- * Reads the six elements that the line uses: Response, Message, Say, Gather, Reject, Hangup. Strict: anything else is an
+ * Reads the eight elements that the line uses: Response, Message, Say, Gather, Dial, Number, Reject, Hangup. Strict: anything else is an
  * error, so that the practice phone never shows what a carrier would not do.
  * @throws SyntaxError naming the place, when the document is not well formed or holds something else
  */
@@ -55,6 +63,17 @@ function verb(element: Element): Verb {
           return inner;
         }),
       };
+    case 'Dial': {
+      const [number, ...more] = elementsOf(element);
+      if (number?.name !== 'Number' || more.length > 0) throw new SyntaxError('Dial must hold one Number.');
+      return {
+        kind: 'dial',
+        number: textOf(number),
+        callerId: attribute('callerId') ?? '',
+        action: attribute('action') ?? '',
+        timeoutSeconds: attribute('timeout') === undefined ? 30 : wholeNumber(element, 'timeout'),
+      };
+    }
     case 'Reject':
       return { kind: 'reject', reason: attribute('reason') ?? 'rejected' };
     case 'Hangup':

@@ -55,15 +55,34 @@ export const readAnswer: WebhookReader = (webhook, ours) =>
 
 /** Keys were pressed, or none in time. Anything but keys counts as none: she is asked again. */
 export const readKeys: WebhookReader = (webhook, ours) =>
-  read(webhook, ours, ({ sid, party, optional }) => {
+  read(webhook, ours, ({ sid, party, optional, outbox }) => {
     const callId = sid('CallSid', callSid);
     const digits = optional('Digits') ?? '';
+    const outboxId = outbox();
     return {
       kind: 'keys',
       id: `${callId}:keys:${keyStep(webhook)}`,
       callId,
       party: party(),
       digits: /^[0-9*#]{0,64}$/.test(digits) ? digits : '',
+      ...(outboxId === undefined ? {} : { outboxId }),
+    };
+  });
+
+/** A counsellor's call was to be connected to a mother, and that is over. Anything but an answered call counts as not reached. */
+export const readConnectEnded: WebhookReader = (webhook, ours) =>
+  read(webhook, ours, ({ sid, need, outbox, party }) => {
+    const callId = sid('CallSid', callSid);
+    const status = need('DialCallStatus');
+    if (!/^[a-z-]{1,32}$/.test(status)) throw new Refusal(400, 'DialCallStatus');
+    return {
+      kind: 'connect-ended',
+      id: `${callId}:connected:${keyStep(webhook)}`,
+      callId,
+      party: party(),
+      outboxId: outbox(),
+      answered: status === 'completed' || status === 'answered',
+      status,
     };
   });
 

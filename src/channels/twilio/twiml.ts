@@ -24,7 +24,13 @@ export function textTwiml(reply: Reply): string {
  * A reply that only a text can carry ends the call.
  * @param recordingsUrl where recordings are served, without a slash at the end; without it everything is said by the voice
  */
-export function callTwiml(reply: Reply, keysUrl: string, voices: Voices, recordingsUrl?: string): string {
+export function callTwiml(
+  reply: Reply,
+  keysUrl: string,
+  voices: Voices,
+  recordingsUrl?: string,
+  connecting?: Connecting,
+): string {
   const response = new VoiceResponse();
   switch (reply.kind) {
     case 'busy':
@@ -49,6 +55,11 @@ export function callTwiml(reply: Reply, keysUrl: string, voices: Voices, recordi
       say(response, reply, voices, recordingsUrl);
       response.hangup();
       break;
+    case 'connect':
+      say(response, reply, voices, recordingsUrl);
+      if (connecting === undefined) response.hangup();
+      else connect(response, reply.to, connecting);
+      break;
     case 'text':
     case 'nothing':
       response.hangup();
@@ -57,6 +68,31 @@ export function callTwiml(reply: Reply, keysUrl: string, voices: Voices, recordi
       reply satisfies never;
   }
   return response.toString();
+}
+
+/** How a call is connected to a third phone. */
+export interface Connecting {
+  /** The line's own number: what both sides see. Without it each would see the other's. */
+  readonly callerId: string;
+  /** Told when the connected call is over or did not come about. */
+  readonly endedUrl: string;
+}
+
+/** Seconds her phone rings, and the longest talk. Common practice, no source. */
+const ringSeconds = 25;
+const longestTalkSeconds = 1800;
+
+function connect(response: VoiceResponse, to: string, { callerId, endedUrl }: Connecting): void {
+  response
+    .dial({
+      callerId,
+      answerOnBridge: true,
+      timeout: ringSeconds,
+      timeLimit: longestTalkSeconds,
+      action: endedUrl,
+      method: 'POST',
+    })
+    .number(to);
 }
 
 /** With one key every key is an answer, # too; a number of several keys may be ended early with #. */

@@ -7,6 +7,7 @@ import {
   readAnswer,
   readCall,
   readCallStatus,
+  readConnectEnded,
   readKeys,
   readReceipt,
   readText,
@@ -64,9 +65,13 @@ export function twilioWebhooks(options: TwilioWebhookOptions): express.Router {
   const call = (reply: Reply, webhook: Webhook) =>
     callTwiml(
       reply,
-      `${options.publicUrl}/carrier/keys?n=${nextKeyStep(webhook)}`,
+      `${options.publicUrl}/carrier/keys?n=${nextKeyStep(webhook)}${reply.kind === 'ask' && reply.bound === true ? callOf(webhook) : ''}`,
       voices,
       options.recordingsUrl,
+      {
+        callerId: options.numbers[0] ?? '',
+        endedUrl: `${options.publicUrl}/carrier/connect-ended?n=${nextKeyStep(webhook)}${callOf(webhook)}`,
+      },
     );
   const { apologies } = options;
   const textApology = textTwiml({ kind: 'text', body: apologies.text });
@@ -110,6 +115,7 @@ export function twilioWebhooks(options: TwilioWebhookOptions): express.Router {
     '/carrier/call': { read: readCall, write: call },
     '/carrier/answer': { read: readAnswer, write: call },
     '/carrier/keys': { read: readKeys, write: call },
+    '/carrier/connect-ended': { read: readConnectEnded, write: call },
     '/carrier/call-status': { read: readCallStatus },
     '/carrier/receipt': { read: readReceipt },
   };
@@ -143,6 +149,11 @@ export function twilioWebhooks(options: TwilioWebhookOptions): express.Router {
     });
   }
   return router;
+}
+
+/** Our id of the call goes from step to step in its addresses, which the signature covers: keys are bound to what was said. */
+function callOf({ query }: Webhook): string {
+  return typeof query.outbox === 'string' ? `&outbox=${encodeURIComponent(query.outbox)}` : '';
 }
 
 const refusals = {

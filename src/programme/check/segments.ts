@@ -1,9 +1,8 @@
-import { SegmentedMessage } from 'sms-segments-calculator';
+import { segmentBudget, segmentsOf } from '../../language/sms-segments.ts';
 import { type Finding, problem } from './finding.ts';
 import type { Leaf } from './leaves.ts';
 
-/** At most so many segments for one message: cheap for the mother and for the programme. */
-export const segmentBudget = { 'GSM-7': 2, 'UCS-2': 3 } as const;
+export { segmentBudget, segmentsOf };
 
 /** Counsellors' alerts hold a mother's own words, so in a script of two bytes a letter they may have one more. */
 const alertBudget = { 'GSM-7': 2, 'UCS-2': 5 } as const;
@@ -43,6 +42,8 @@ const composites: readonly (readonly string[])[] = [
   ['check-in.hello-name', 'ask.check-in.counts.ask'],
   ['safety.baby.*', 'safety.told'],
   ['safety.mother.*', 'safety.told'],
+  ['safety.baby.*', 'safety.nobody-on-duty'],
+  ['safety.mother.*', 'safety.nobody-on-duty'],
   ['safety.baby.*', 'safety.nobody'],
   ['safety.mother.*', 'safety.nobody'],
 ];
@@ -50,17 +51,6 @@ const composites: readonly (readonly string[])[] = [
 /** Texts that are never sent as a message of their own: names of things, word lists, parts. */
 const parts =
   /^(language\.|menu\.|mother\.|baby\.|age\.|who\.|value\.|label\.|option\.|sign\.|reason\.|outcome\.|alert\.(words|named))/u;
-
-export interface SegmentCount {
-  readonly encoding: 'GSM-7' | 'UCS-2';
-  readonly segments: number;
-}
-
-/** Counted by a library, by the rules of 3GPP TS 23.038. */
-export function segmentsOf(text: string): SegmentCount {
-  const counted = new SegmentedMessage(text);
-  return { encoding: counted.encodingName === 'GSM-7' ? 'GSM-7' : 'UCS-2', segments: counted.segmentsCount };
-}
 
 /** Every message of one language at its longest is within its budget. */
 export function checkSegments(file: string, leaves: ReadonlyMap<string, Leaf>): readonly Finding[] {

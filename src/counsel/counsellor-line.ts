@@ -1,0 +1,133 @@
+import type { Inbound, Reply } from '../channels/carrier.ts';
+import type { LineEvent } from '../dialog/event.ts';
+import type { LineId } from '../dialog/line.ts';
+import type { Content, Counsellor, Programme, World } from '../dialog/world.ts';
+import type { Calendar } from '../language/calendar.ts';
+import type { Store } from '../store/store.ts';
+import type { Clock } from '../web/line-service.ts';
+import { alertCall } from './alert-call.ts';
+import { type CounsellorText, counsellorNamed, counsellorText } from './counsellor-text.ts';
+import { counsellorWords } from './counsellor-words.ts';
+import type { DutyBook } from './duty-book.ts';
+import { dutyText } from './duty-text.ts';
+import { readEnrolText } from './enrol-text.ts';
+import { readTodaysList } from './read-todays-list.ts';
+import { listedWords, whyAboveWords } from './todays-list.ts';
+
+export interface CounsellorLineParts {
+  readonly store: Store;
+  readonly content: Content;
+  readonly programme: Programme;
+  readonly calendar: Calendar;
+  readonly clock: Clock;
+  readonly lineOf: (phone: string) => LineId;
+  readonly book: DutyBook;
+  /** Runs an event on a line and gives its reply. */
+  readonly run: (lineId: LineId, phone: string, event: LineEvent) => Promise<Reply>;
+  readonly onOutbox: () => void;
+}
+
+/** Words for one counsellor, in her language. */
+export type Told = (key: string, values?: Readonly<Record<string, string | number>>) => string;
+
+/** So many fit a text of two segments. */
+const shownInText = 4;
+
+/** All that a counsellor can do from her own phone, by text and by keypad. */
+export function counsellorLine(
+  parts: CounsellorLineParts,
+): (counsellor: Counsellor, inbound: Exclude<Inbound, { kind: 'receipt' }>) => Promise<Reply> {
+  const { store, content, programme, calendar, clock, lineOf, run, book } = parts;
+  const words = counsellorWords(content.wording, content.languages);
+  const call = alertCall(parts);
+
+  const worldNow = async (): Promise<World> => {
+    const now = clock.now();
+    return { now, salt: 0, content, programme, calendar, away: await book.away(now) };
+  };
+
+  const fromList = async (
+    text: Extract<CounsellorText, { kind: 'list' | 'why' }>,
+    language: string,
+    told: Told,
+  ): Promise<string> => {
+    const world = await worldNow();
+    const list = await readTodaysList(store, world);
+    if (text.kind === 'why')
+      return whyAboveWords(list, text.one, text.other, world, language) ?? told('counsellor.commands');
+    if (list.length === 0) return told('counsellor.none-open');
+    const shown = list.slice(0, shownInText).map((l) => listedWords(l, world, language));
+    const more = list.length - shown.length;
+    return [...shown, ...(more === 0 ? [] : [told('counsellor.more', { count: more })])].join('\n');
+  };
+
+  const enrol = async (rest: string, by: Counsellor, id: string, told: Told): Promise<string> => {
+    const read = readEnrolText(rest, by.phone, calendar.day(clock.now()), content);
+    if (read.kind === 'unclear') {
+      const names = content.languages.join(', ');
+      const why = read.what === 'nothing' ? [] : [told(`counsellor.enrol-unclear.${read.what}`, { names })];
+      return [...why, told('counsellor.enrol-how')].join('\n');
+    }
+    const { phone, bornOn, birthWeightGrams, language } = read;
+    const isOurs = programme.counsellors.some((c) => c.phone === phone);
+    if (isOurs) return [told('counsellor.enrol-unclear.phone'), told('counsellor.enrol-how')].join('\n');
+    const reply = await run(lineOf(phone), phone, {
+      kind: 'invite',
+      id,
+      phone,
+      by: by.id,
+      bornOn,
+      birthWeightGrams,
+      language,
+    });
+    return reply.kind === 'text' ? reply.body : '';
+  };
+
+  const fromText = async (counsellor: Counsellor, id: string, body: string): Promise<string> => {
+    const { language } = counsellor;
+    const told: Told = (key, values = {}) => content.wording.say(key, values, language, 'text');
+    const text = counsellorText(body, words);
+    switch (text.kind) {
+      case 'unknown':
+        return told('counsellor.commands');
+      case 'list':
+      case 'why':
+        return fromList(text, language, told);
+      case 'enrol':
+        return enrol(text.rest, counsellor, id, told);
+      case 'off':
+      case 'on':
+        return dutyText({ ...parts, world: await worldNow() }, text.kind, counsellor, id, told);
+      case 'give':
+      case 'command': {
+        const command = text.kind === 'command' ? text.command : handOverTo(text, counsellor, told);
+        if (typeof command === 'string') return command;
+        const entry = await store.alertByCode(command.code);
+        if (entry === undefined) return told('counsellor.no-alert', { code: command.code });
+        const reply = await run(entry.lineId, '', { kind: 'counsellor', id, by: counsellor.id, command });
+        return reply.kind === 'text' ? reply.body : '';
+      }
+      default:
+        return text satisfies never;
+    }
+  };
+
+  const handOverTo = (
+    { code, to }: Extract<CounsellorText, { kind: 'give' }>,
+    by: Counsellor,
+    told: Told,
+  ) => {
+    const others = programme.counsellors.filter((c) => c.id !== by.id);
+    const named = counsellorNamed(others, to);
+    if (named !== undefined) return { kind: 'hand-over', code, to: named.id } as const;
+    return told('counsellor.nobody-named', {
+      name: to.slice(0, 30),
+      names: others.map((c) => c.name).join(', '),
+    });
+  };
+
+  return async (counsellor, inbound) =>
+    inbound.kind === 'text'
+      ? { kind: 'text', body: await fromText(counsellor, inbound.id, inbound.body) }
+      : call(counsellor, inbound);
+}

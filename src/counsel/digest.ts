@@ -1,0 +1,63 @@
+import type { Counsellor, World } from '../dialog/world.ts';
+import { segmentBudget, segmentsOf } from '../language/sms-segments.ts';
+import type { OutboxMessage } from '../store/store.ts';
+import { onDuty, peopleOnDuty, rotaOf } from './rota.ts';
+import { type Listed, listedWords } from './todays-list.ts';
+
+/** Minutes after local midnight at which the digest goes out: 07:30, before the first visits. Common practice, no source. */
+const digestMinuteOfDay = 7 * 60 + 30;
+/** A digest read at noon says what was so in the morning. */
+const worthMs = 4 * 3_600_000;
+const shownFirst = 3;
+
+/** The next time of day at which a digest is due, later than `now`. */
+export function nextDigestAt({ now, calendar }: Pick<World, 'now' | 'calendar'>): number {
+  const today = calendar.instant(calendar.day(now), digestMinuteOfDay);
+  return today > now ? today : calendar.instant(calendar.plusDays(calendar.day(now), 1), digestMinuteOfDay);
+}
+
+/**
+ * The morning text to each who is on duty: how many to reach, the first three, and where the desk is. With nobody on duty it
+ * goes to the lead; with nobody to reach nobody is written to.
+ */
+export function digestMessages(
+  list: readonly Listed[],
+  world: World,
+  deskUrl: string | undefined,
+): readonly Omit<OutboxMessage, 'id' | 'lineId'>[] {
+  if (list.length === 0) return [];
+  const rota = rotaOf(world);
+  const ready = peopleOnDuty(rota, world.now);
+  const lead = onDuty(rota, world.now, 0);
+  const people = ready.length > 0 ? ready : lead === undefined ? [] : [lead];
+  return people.map((counsellor) => ({
+    channel: 'text',
+    to: counsellor.phone,
+    body: digestWords(list, counsellor, world, deskUrl),
+    language: counsellor.language,
+    purpose: 'follow-up',
+    priority: 3,
+    notBefore: world.now,
+    sendBefore: world.now + worthMs,
+    receiver: counsellor.id,
+  }));
+}
+
+function digestWords(
+  list: readonly Listed[],
+  { language }: Counsellor,
+  world: World,
+  deskUrl: string | undefined,
+): string {
+  const { wording } = world.content;
+  const head = wording.say('counsellor.digest', { count: list.length }, language, 'text');
+  const desk =
+    deskUrl === undefined ? [] : [wording.say('counsellor.digest-desk', { url: deskUrl }, language, 'text')];
+  // Fewer of the first three where their words are long: how many there are is said in any case.
+  for (let shown = Math.min(shownFirst, list.length); ; shown--) {
+    const lines = list.slice(0, shown).map((l) => listedWords(l, world, language));
+    const body = [head, ...lines, ...desk].join('\n');
+    const { encoding, segments } = segmentsOf(body);
+    if (shown <= 1 || segments <= segmentBudget[encoding]) return body;
+  }
+}
