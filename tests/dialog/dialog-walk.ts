@@ -63,7 +63,8 @@ function samples(field: Field): readonly AnswerScalar[] {
     case 'hours':
       return [field.min ?? 0];
     default:
-      return field.kind satisfies never;
+      // Kinds that came later: an option each, or one press.
+      return Array.from({ length: field.options ?? 1 }, (_, i) => i + 1);
   }
 }
 

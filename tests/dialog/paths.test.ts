@@ -7,6 +7,7 @@ import type { DialogEvent, Facts } from '../../src/dialog/dialog-context.ts';
 import type { Standing } from '../../src/dialog/dialog-steps.ts';
 import type { LineState, Mother, SavedDialog } from '../../src/dialog/line.ts';
 import { missingFields } from '../../src/dialog/machine.ts';
+import { factsOf } from '../../src/dialog/moves.ts';
 import { render } from '../../src/dialog/render.ts';
 import { calendar, content, enrolled, monday, programme } from './conversation.ts';
 import {
@@ -21,33 +22,28 @@ import {
 } from './dialog-walk.ts';
 
 const { dialogs } = content;
-const enrolledState: LineState = enrolled().state;
+const talk = enrolled();
+const enrolledState: LineState = talk.state;
+const facts: Facts = factsOf(talk.last.draft);
 const mother = enrolledState.mothers[0] as Mother;
 const baby = mother.babies[0] as Mother['babies'][number];
 
 /** A mother of one with nothing due, and a shared phone with twins, every question due and no name yet. */
 const manyFacts: Readonly<Record<string, Facts>> = {
-  'one mother': {
-    mother,
-    languageCount: 1,
-    languageKnown: false,
-    motherCount: 1,
-    weighingDue: false,
-    talkDue: false,
-  },
+  'one mother': { ...facts, languageCount: 1, weighingDue: false, talkDue: false },
   'a shared phone, twins, all due': {
+    ...facts,
     mother: { ...mother, name: null, babies: [baby, baby] },
     languageCount: 4,
-    languageKnown: false,
     motherCount: 2,
     weighingDue: true,
     talkDue: true,
   },
-  'a weighing not due and a talk due': {
+  'triplets, a talk due and no weighing': {
+    ...facts,
     mother: { ...mother, babies: [baby, baby, baby] },
     languageCount: 4,
     languageKnown: true,
-    motherCount: 1,
     weighingDue: false,
     talkDue: true,
   },
