@@ -30,7 +30,9 @@ try {
   const isPractice = config.carrier.kind === 'practice';
   const keys = isPractice ? practiceKeys(config.dataDir) : { sealingKeys: '', linePepper: '' };
   const pepper = config.linePepper ?? keys.linePepper;
-  const sealer = openSealer(readSealingKeys(config.sealingKeys ?? keys.sealingKeys));
+  // Redis holds every line in memory, so there a state is deflated; on disk time is worth more than room.
+  const deflate = config.redisUrl === undefined ? {} : { deflateFrom: 1_024 };
+  const sealer = openSealer(readSealingKeys(config.sealingKeys ?? keys.sealingKeys), deflate);
   const store =
     config.redisUrl === undefined
       ? openSqliteStore({ file: join(config.dataDir, 'eightfeeds.db'), sealer })

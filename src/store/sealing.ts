@@ -22,8 +22,8 @@ export interface Sealer {
 
 const asItIs = 1;
 const deflatedForm = 2;
-/** A line's state shrinks to a fifth, which costs less than writing it in full. Short texts gain too little. */
-const deflateFromBytes = 1_024;
+/** From here a text shrinks to a fifth, and what is not written pays for the shrinking. */
+const deflateFromBytes = 16_384;
 const deflateSettings = { level: 3, memLevel: 5, windowBits: 13, chunkSize: 4_096 } as const;
 /** A folded journal repeats itself over more than 8 KB. */
 const longDeflateSettings = { level: 3, memLevel: 8, windowBits: 15, chunkSize: 4_096 } as const;
@@ -34,10 +34,14 @@ const tagBytes = 16;
  * AES-256-GCM with a random 96-bit nonce and 128-bit tag (NIST SP 800-38D, sections 5.2.1.1, 8.2.2). A sealed value is
  * form (1 byte: 1 as it is, 2 deflated, RFC 1951), length of key id (1), key id, nonce (12), ciphertext, tag (16). Form and key
  * id are authenticated too.
+ * @param options `deflateFrom`: bytes from which a text is deflated; 16,384 unless told. It saves memory and costs time.
  * @param keys newest first: the first seals, all open. One key may seal 2^32 values (SP 800-38D, section 8.3): rotate yearly.
  * @throws ConfigError naming every bad key; never a key's bytes
  */
-export function openSealer(keys: readonly SealingKey[]): Sealer {
+export function openSealer(
+  keys: readonly SealingKey[],
+  { deflateFrom = deflateFromBytes }: { readonly deflateFrom?: number } = {},
+): Sealer {
   const newest = checkedKeys(keys);
   const byId = new Map(keys.map(({ id, key }) => [id, Buffer.from(key)]));
   const sealingKey = Buffer.from(newest.key);
@@ -50,7 +54,7 @@ export function openSealer(keys: readonly SealingKey[]): Sealer {
     seal(text, recordId, field) {
       const nonce = nextNonce();
       const plain = Buffer.from(text, 'utf8');
-      const long = plain.length >= deflateFromBytes;
+      const long = plain.length >= deflateFrom;
       const head = long ? longHead : shortHead;
       const cipher = createCipheriv('aes-256-gcm', sealingKey, nonce);
       cipher.setAAD(boundTo(head, recordId, field));
