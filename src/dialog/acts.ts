@@ -141,8 +141,8 @@ export function askForPerson(draft: Draft): void {
 
 /** The alert that she was last asked about; for what was asked before this was kept, the latest of tier A or B. */
 function followedAlert(draft: Draft) {
+  const { alerts, followUpOf } = draft.state;
+  const asked = alerts.find((a) => a.id === followUpOf);
   const open = openAlerts(draft).filter((a) => a.tier !== 'C');
   return asked ?? open.at(-1) ?? alerts.filter((a) => a.tier !== 'C').at(-1);
 }
-  const { alerts, followUpOf } = draft.state;
-  const asked = alerts.find((a) => a.id === followUpOf);

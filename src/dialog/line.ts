@@ -24,15 +24,14 @@ export interface LineState {
   readonly dues: readonly Due[];
   /** What she was last told, for "repeat". */
   readonly lastSaid: readonly Say[];
-  /** Turns counted, for ids that are the same when the turn is run again. */
   /** A counsellor asked whether she wants the line; she has not agreed. Gone when it ends or she joins. */
   readonly invitation?: Invitation | null;
   /** Id of the alert that "did you reach care?" was last asked about. */
   readonly followUpOf?: string;
+  /** Turns counted, for ids that are the same when the turn is run again. */
   readonly turns: number;
 }
 
-export interface Mother {
 /** What a counsellor keyed in for a mother who has not agreed yet. */
 export interface Invitation {
   readonly by: string;
@@ -42,6 +41,7 @@ export interface Invitation {
   readonly birthWeightGrams: number;
 }
 
+export interface Mother {
   readonly name: string | null;
   readonly enrolledAt: number;
   readonly babies: readonly Baby[];
@@ -131,9 +131,6 @@ export interface Alert {
   readonly steps: readonly AlertStep[];
   /** How far up the rota it has climbed. */
   readonly climbed: number;
-}
-
-export interface AlertStep {
   /** The counsellor to whom it was handed and who has not taken it yet. */
   readonly offeredTo?: string | null;
   /** Epoch milliseconds from which climbing counts, where that is later than `raisedAt`. */
@@ -142,6 +139,9 @@ export interface AlertStep {
   readonly toldInTurn?: number;
   /** Times "did you reach care?" was asked since it was raised or reopened. */
   readonly followUpsAsked?: number;
+}
+
+export interface AlertStep {
   readonly at: number;
   readonly what:
     | 'raised'
@@ -151,19 +151,19 @@ export interface AlertStep {
     | 'note'
     | 'resolved'
     | 'reopened'
+    | 'handed-over'
     | 'followed-up';
   readonly by: string;
   readonly note?: string;
-    | 'handed-over'
 }
 
 /** Something that falls due. Fired as an event; the earliest is the line's due time in the store. */
 export type Due =
   | { readonly kind: 'check-in'; readonly at: number; readonly mother: number }
+  | { readonly kind: 'diet'; readonly at: number; readonly mother: number }
   | { readonly kind: 'idle'; readonly at: number }
   | { readonly kind: 'danger-unanswered'; readonly at: number }
   | { readonly kind: 'climb'; readonly at: number; readonly alertId: string }
-  | { readonly kind: 'diet'; readonly at: number; readonly mother: number }
   | { readonly kind: 'follow-up'; readonly at: number; readonly alertId: string }
   | { readonly kind: 'call-back'; readonly at: number }
   | { readonly kind: 'invitation-ends'; readonly at: number };

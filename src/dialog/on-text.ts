@@ -4,8 +4,8 @@ import { askForPerson } from './acts.ts';
 import { takeText } from './asking.ts';
 import { judgeSigns, tellDanger, toldOf } from './danger-told.ts';
 import { change, type Draft, note, say, setDue } from './draft.ts';
-import { maxMothersOnLine } from './line.ts';
 import { openEnrolment } from './invitation.ts';
+import { maxMothersOnLine } from './line.ts';
 import { askAgain, factsOf, move, open, stopLine } from './moves.ts';
 import { planCheckIn } from './check-in-plan.ts';
 

@@ -137,11 +137,11 @@ function replyOf(draft: Draft, event: LineEvent): Reply {
   }
 }
 
-function spoken(says: readonly Say[], language: string, world: World) {
 function languageOf(counsellorId: string, { programme }: World): string {
   return counsellorById(programme, counsellorId)?.language ?? programme.language;
 }
 
+function spoken(says: readonly Say[], language: string, world: World) {
   const pieces = renderPieces(says, language, world);
   const isRecorded = pieces.some((p) => p.kind === 'recording');
   return { say: render(says, language, 'voice', world), language, ...(isRecorded ? { pieces } : {}) };
