@@ -3,23 +3,23 @@ import type { Reader } from './frame.ts';
 import { type Html, html } from './html.ts';
 import { motherPath, nameOf, type TodayParts, whoLine } from './today-page.ts';
 
-/** Every open alert in one table: who has it, since when, and what was done last. */
+/** Every open alert, one line each on a laptop: who has it, since when, and what was done last. */
 export function alertsPage(list: readonly Listed[], { speech }: Reader, parts: TodayParts): Html {
   const { say } = speech;
-  const rows = list.map((listed) => {
+  const row = (listed: Listed) => {
     const { alert } = listed;
     const last = alert.steps.at(-1);
     const holder = alert.acknowledgedBy;
-    return html`<tr><td><span class="mark ${alert.tier}">${say(`tier.${alert.tier}`)}</span></td>
-      <td><a href="${motherPath(listed)}">${whoLine(listed, speech, parts)}</a><br><span class="soft">${speech.reasons(alert)}</span></td>
-      <td>${speech.time(alert.raisedAt)}</td>
-      <td>${holder === null ? say('alerts.nobody') : nameOf(holder, parts.programme)}</td>
-      <td>${last !== undefined && html`${speech.one('step', last.what, { name: last.by === 'line' || last.by === 'mother' ? '' : nameOf(last.by, parts.programme) })} <span class="soft">${speech.time(last.at)}</span>`}</td>
-      <td>${alert.code}</td></tr>`;
-  });
+    const who = (by: string) => (by === 'line' || by === 'mother' ? '' : nameOf(by, parts.programme));
+    return html`<li><span><span class="mark ${alert.tier}">${say(`tier.${alert.tier}`)}</span></span>
+      <span><a href="${motherPath(listed)}">${whoLine(listed, speech, parts)}</a> <span class="soft">${speech.reasons(alert)}</span></span>
+      <span>${holder === null ? html`<strong>${say('alerts.nobody')}</strong>` : say('alert.has-it', { name: nameOf(holder, parts.programme) })}</span>
+      <span>${last !== undefined && html`${speech.one('step', last.what, { name: who(last.by) })}, ${speech.time(last.at)}`}</span>
+      <span class="soft">${say('alerts.since', { time: speech.time(alert.raisedAt) })} · ${say('today.code', { code: alert.code })}</span></li>`;
+  };
   return html`<h1>${say('place.alerts')}</h1>${
     list.length === 0
       ? html`<p class="card">${say('today.none')}</p>`
-      : html`<div class="card scroll" tabindex="0" role="region" aria-label="${say('place.alerts')}"><table><thead><tr>${['how-urgent', 'who', 'since', 'holder', 'last', 'code'].map((key) => html`<th scope="col">${say(`alerts.${key}`)}</th>`)}</tr></thead><tbody>${rows}</tbody></table></div>`
+      : html`<ol class="card lines">${list.map(row)}</ol>`
   }`;
 }

@@ -20,7 +20,7 @@ export function daysPart(mother: Mother, index: number, speech: Speech): Html {
   const shown = days.slice(-shownDays);
   if (baby === undefined || shown.length === 0) return html`<p>${say('days.none')}</p>`;
   return html`${bars(shown.slice(-shownBars), index, mother, speech)}
-    <div class="scroll" tabindex="0" role="group" aria-label="${say('days.title')}"><table><thead><tr>${['day', 'days.feeds', 'days.wet', 'days.stools', 'days.gap', 'days.pain'].map((key) => html`<th>${say(key)}</th>`)}</tr></thead>
+    <div class="scroll" tabindex="0" role="group" aria-label="${say('days.title')}"><table><thead><tr>${['day', 'days.feeds', 'days.wet-short', 'days.stools', 'days.gap', 'days.pain'].map((key) => html`<th>${say(key)}</th>`)}</tr></thead>
     <tbody>${shown
       .map((checkIn) => {
         const { answers, day } = checkIn;

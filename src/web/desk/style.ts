@@ -17,7 +17,7 @@ header.top nav a { padding: .5rem 0 .35rem; white-space: nowrap; text-decoration
 header.top nav a[aria-current] { color: var(--ink); font-weight: 600; border-color: var(--ink); }
 header.top .who { margin-left: auto; display: flex; gap: .4rem; align-items: center; white-space: nowrap; }
 form.find { display: flex; gap: .35rem; align-items: center; flex: 0 1 18rem; min-width: 0; }
-form.find input { width: 100%; min-width: 5rem; }
+form.find input { width: 100%; min-width: 5rem; padding-left: .45rem; padding-right: .3rem; }
 main { padding: 1rem; max-width: 76rem; margin: 0 auto; }
 main.narrow { max-width: 30rem; }
 footer { padding: 1rem; max-width: 76rem; margin: 0 auto; color: var(--soft); font-size: .875rem; display: flex; flex-wrap: wrap; gap: .5rem 1.5rem; align-items: center; }
@@ -43,6 +43,9 @@ ol.people h2 { margin: .1rem 0; }
 .mark.A { background: var(--now); border-color: var(--now); color: #fff; }
 .mark.B { background: #fff3dc; border-color: #c77700; color: #5c3700; }
 .mark.C { background: #eef1f4; border-color: #8a939e; color: var(--days); }
+ol.lines { list-style: none; padding-top: 0; padding-bottom: 0; }
+ol.lines li { padding: .6rem 0; border-bottom: 1px solid #e1e5ea; display: grid; gap: .15rem .9rem; }
+ol.lines li:last-child { border: 0; }
 .why { font-weight: 600; margin: 0; }
 q { quotes: "“" "”"; }
 details summary { cursor: pointer; color: var(--act); padding: .35rem 0; }
@@ -77,12 +80,13 @@ svg .bar.short { fill: #d98c95; }
   header.top { padding: .35rem .75rem; }
   form.find { flex: 1 1 8rem; }
   .card { padding: .7rem .75rem; }
-  table { font-size: .92rem; }
-  th, td { padding-right: .4rem; }
+  th, td { padding-right: .3rem; }
+  table { font-size: .88rem; }
 }
 @media (min-width: 62rem) {
   .two { display: grid; grid-template-columns: minmax(0, 1.1fr) minmax(0, 1fr); grid-template-rows: auto 1fr; gap: 0 1.25rem; align-items: start; }
   .two > .facts { grid-column: 2; grid-row: 1 / span 2; }
+  ol.lines li { grid-template-columns: 7.5rem minmax(0, 2.2fr) minmax(0, 1fr) minmax(0, 1.3fr) minmax(0, 1.2fr); }
   ol.people > li { grid-template-columns: minmax(0, 1fr) auto; }
   ol.people > li > .acts { grid-column: 2; grid-row: 1 / span 4; align-self: center; }
 }
