@@ -81,6 +81,13 @@ const settings = z.object({
     .describe(
       'who answers alerts, the first on duty: `id:Name:+number:language`, `:lead` for the lead, separated by commas',
     ),
+  ROTA_FILE: z
+    .string()
+    .min(1)
+    .optional()
+    .describe(
+      'file of counsellors, weekly shifts, swaps and holidays (YAML); takes the place of `COUNSELLORS`',
+    ),
   WRITE_FROM: minuteOfDay.default(480).describe('routine messages not before this time of day, HH:MM'),
   WRITE_UNTIL: minuteOfDay.default(1200).describe('routine messages not after this time of day, HH:MM'),
   LOG_LEVEL: z
@@ -109,7 +116,9 @@ export interface Config {
   readonly carrier: Carrier;
   readonly sealingKeys: string | undefined;
   readonly linePepper: string | undefined;
+  /** Without the rota file, which is read where the parts are put together. */
   readonly programme: Programme;
+  readonly rotaFile: string | undefined;
   readonly logLevel: string;
 }
 
@@ -144,6 +153,7 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
       'LINE_PEPPER',
       'COUNSELLORS',
     ] as const) {
+      if (name === 'COUNSELLORS' && s.ROTA_FILE !== undefined) continue;
       if (s[name] === undefined) problems.push(`${name} is required with a carrier account.`);
     }
   }
@@ -185,6 +195,7 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
       quietFromMinuteOfDay: s.WRITE_UNTIL,
       carrierAnswersStop: isLive,
     },
+    rotaFile: s.ROTA_FILE,
     logLevel: s.LOG_LEVEL,
   };
   return Object.freeze(config);

@@ -9,6 +9,7 @@ import { twilioLine } from './channels/twilio/twilio-line.ts';
 import { readConfig } from './config.ts';
 import { ConfigError, ContentError } from './errors.ts';
 import { openCalendar } from './language/calendar.ts';
+import { withRota } from './programme/load-rota.ts';
 import { contentRoot, loadContent, loadDeskWords } from './programme/load-content.ts';
 import { requireLanguages } from './programme/programme-languages.ts';
 import { moveForward, runLine } from './running-line.ts';
@@ -21,8 +22,12 @@ import { errorForLog } from './web/error-status.ts';
 import { recordingRoutes } from './web/recordings.ts';
 
 try {
-  const config = readConfig(process.env);
+  const settings = readConfig(process.env);
   const content = loadContent();
+  const config = {
+    ...settings,
+    programme: withRota(settings.programme, settings.rotaFile, content.languages),
+  };
   requireLanguages(config.programme, content.languages);
   const log = pino({ level: config.logLevel });
   const onTrouble = (error: unknown) => log.error({ error: errorForLog(error) }, 'something failed');
@@ -61,6 +66,7 @@ try {
     lineOf: (phone) => lineIdOf(phone, pepper),
     random: Math.random,
     onTrouble,
+    deskUrl: `${shared.publicUrl}/desk`,
   });
   const { webhooks, practice } = channel.routes(line.service, (ms) => moveForward(line, store, clock, ms));
   const health = async () => ({ ready: true, parts: { ...(await store.backlog(clock.now())) } });

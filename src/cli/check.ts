@@ -1,13 +1,20 @@
 import { z } from 'zod';
+import { readConfig } from '../config.ts';
 import { flowSchema } from '../dialog/flow.ts';
+import { openCalendar } from '../language/calendar.ts';
 import { checkContent } from '../programme/check/check-content.ts';
 import { contentRoot, loadFlows, loadLanguages } from '../programme/load-content.ts';
-import type { Command } from './command.ts';
+import { checkRota } from '../programme/check/rota-cover.ts';
+import { loadRota } from '../programme/load-rota.ts';
+import type { Command, CommandIo } from './command.ts';
 
-/** `--schema` prints the JSON Schema of a flow, for editors; `--root` checks another folder's `flows` and `locales`. */
+/**
+ * `--schema` prints the JSON Schema of a flow, for editors; `--root` checks another folder's `flows` and `locales`;
+ * `--rota`, or ROTA_FILE, also checks that somebody is on duty in every hour of the coming month, on the clock of TIME_ZONE.
+ */
 export const command: Command = {
   summary: 'prove that all flows and languages are whole, without running a server',
-  usage: '[--schema] [--root <folder>]',
+  usage: '[--schema] [--root <folder>] [--rota <file>]',
   run: (args, io) => {
     if (args.includes('--schema')) {
       io.output.write(`${JSON.stringify(z.toJSONSchema(flowSchema), null, 2)}\n`);
@@ -15,15 +22,25 @@ export const command: Command = {
     }
     const at = args.indexOf('--root');
     const root = at === -1 ? contentRoot : (args[at + 1] ?? contentRoot);
-    const findings = checkContent(root);
+    const languages = loadLanguages(root).map((l) => l.code);
+    const findings = [...checkContent(root), ...rotaFindings(args, io, languages)];
     const problems = findings.filter((f) => f.weight === 'problem');
     for (const { text } of problems) io.errors.write(`${text}\n`);
     for (const { text } of findings.filter((f) => f.weight === 'remark'))
       io.output.write(`remark: ${text}\n`);
-    const counts = `${loadFlows(root).length} flows, ${loadLanguages(root).length} languages`;
+    const counts = `${loadFlows(root).length} flows, ${languages.length} languages`;
     io.output.write(
       problems.length === 0 ? `${counts}: whole\n` : `${counts}: ${problems.length} problems\n`,
     );
     return Promise.resolve(problems.length === 0 ? 0 : 1);
   },
 };
+
+function rotaFindings(args: readonly string[], { env }: CommandIo, languages: readonly string[]) {
+  const at = args.indexOf('--rota');
+  const path = at === -1 ? env['ROTA_FILE'] : args[at + 1];
+  if (path === undefined || path === '') return [];
+  // The settings that a server would start with: its time zone, and nothing that it needs to start.
+  const { timeZone } = readConfig({ TIME_ZONE: env['TIME_ZONE'] }).programme;
+  return checkRota(path, loadRota(path, languages), openCalendar(timeZone), Date.now(), languages);
+}

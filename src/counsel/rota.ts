@@ -14,7 +14,9 @@ export interface Rota {
 }
 
 /** The rota as it stands in a turn. */
-export function rotaOf(world: Pick<World, 'programme' | 'calendar' | 'away'>): Rota {
+export function rotaOf(
+  world: Pick<World, 'calendar' | 'away'> & { readonly programme: Pick<Programme, 'counsellors' | 'rota'> },
+): Rota {
   const { programme, calendar, away } = world;
   return { counsellors: programme.counsellors, plan: programme.rota, calendar, away: away ?? new Map() };
 }
@@ -131,7 +133,8 @@ function shiftsAround({ plan, calendar }: Rota, at: number): readonly Stretch[] 
   );
 }
 
-function weekdayOf(day: string): Weekday {
+/** Of a local day, YYYY-MM-DD. */
+export function weekdayOf(day: string): Weekday {
   // 1970-01-01 was a Thursday.
   const days = Math.round(Date.parse(`${day}T00:00:00Z`) / 86_400_000);
   return weekdays[(((days + 3) % 7) + 7) % 7] ?? 'mon';

@@ -1,0 +1,35 @@
+import { readFileSync } from 'node:fs';
+import { parseDocument } from 'yaml';
+import { readRota, type RotaFile } from '../counsel/rota-file.ts';
+import type { Programme } from '../dialog/world.ts';
+import { ConfigError } from '../errors.ts';
+
+/**
+ * Reads a rota file.
+ * @param languages what the line speaks
+ * @throws ConfigError with every problem, a sentence each
+ */
+export function loadRota(path: string, languages: readonly string[]): RotaFile {
+  let text: string;
+  try {
+    text = readFileSync(path, 'utf8');
+  } catch (cause) {
+    const code = (cause as NodeJS.ErrnoException).code ?? 'unknown fault';
+    throw new ConfigError([`${path}: the rota file cannot be read (${code}).`]);
+  }
+  const document = parseDocument(text);
+  const wrong = document.errors[0];
+  if (wrong !== undefined) throw new ConfigError([`${path}: ${wrong.message}`]);
+  return readRota(document.toJS(), path, languages);
+}
+
+/** The programme with the counsellors and the plan of its rota file, where it has one. */
+export function withRota(
+  programme: Programme,
+  path: string | undefined,
+  languages: readonly string[],
+): Programme {
+  if (path === undefined) return programme;
+  const { counsellors, plan } = loadRota(path, languages);
+  return { ...programme, counsellors, rota: plan };
+}
