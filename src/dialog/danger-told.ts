@@ -10,7 +10,7 @@ import { change, type Draft, dropDues, minuteMs, note, say, setDue, writingMothe
 import type { LineState } from './line.ts';
 
 /** Silence after the confirming question raises the danger unconfirmed. Common practice, no source. */
-export const unansweredMinutes = 10;
+const unansweredMinutes = 10;
 
 export interface JudgedSign {
   readonly sign: Sign;
@@ -157,7 +157,7 @@ export function setDangerAside(draft: Draft): void {
 }
 
 /** What to do now, for this sign: go, and what to do on the way. */
-export function saySafety(draft: Draft, sign: Sign): void {
+function saySafety(draft: Draft, sign: Sign): void {
   const values = { emergency: draft.world.programme.emergencyNumber, name: person(draft) };
   say(draft, `safety.${sign.who}.${sign.code}`, values);
   say(draft, whoIsTold(draft), { ...values, name: answering(draft)?.name ?? values.name });
@@ -169,7 +169,7 @@ export function whoIsTold({ world }: Draft): string {
   return isSomebodyOnDuty(world) ? 'safety.told' : 'safety.nobody-on-duty';
 }
 
-export function signWords(draft: Draft, sign: Sign): string {
+function signWords(draft: Draft, sign: Sign): string {
   return draft.world.content.wording.say(signKey(sign), {}, draft.state.language, draft.channel);
 }
 

@@ -17,7 +17,7 @@ export const guards = {
   reachedCare: chose('reached', 1),
   notReachedCare: chose('reached', 2),
   feelingBetter: chose('reached', 3),
+  onCall: (_run, facts) => facts.onCall === true,
+  choosesByKeys: (run) => run.answers['kitchen'] === 'keys',
   namesNeeded: (_run, facts) => facts.motherCount > 0 && facts.mother?.name === null,
 } satisfies Readonly<Record<string, Guard>>;
-
-export type GuardName = keyof typeof guards;

@@ -1,4 +1,4 @@
-import type { Reply, Spoken } from '../channels/carrier.ts';
+import type { Reply } from '../channels/carrier.ts';
 import type { AlertEntry, LineCommit, OutboxMessage } from '../store/store.ts';
 import { counsellorById } from '../counsel/rota.ts';
 import { askedNow } from './asking.ts';
@@ -125,7 +125,8 @@ function replyOf(draft: Draft, event: LineEvent): Reply {
       const single =
         standing.run.doubt !== null ||
         field === undefined ||
-        ['yes-no', 'choice', 'language', 'mother', 'words'].includes(field.kind);
+        (field.kind === 'menu' && field.several !== true) ||
+        ['yes-no', 'choice', 'language', 'mother', 'words', 'kitchen', 'go-on'].includes(field.kind);
       return { kind: 'ask', ...spoken(draft.says, state.language, world), digits: single ? 1 : 'hash' };
     }
     case 'call-ended':

@@ -12,14 +12,20 @@ export const commandNames = [
   'back',
   'person',
   'another',
+  'cook',
+  'food',
 ] as const;
+/** A language may do without a word of its own for these: the words of every language work in all. */
+const optionalCommands: readonly string[] = ['cook', 'food'];
 export type CommandName = (typeof commandNames)[number];
 
-export const commandWordsSchema = z.strictObject(
-  Object.fromEntries(commandNames.map((n) => [n, z.array(z.string().min(1)).min(1)])) as Record<
-    CommandName,
-    z.ZodArray<z.ZodString>
-  >,
+const commandWordsSchema = z.strictObject(
+  Object.fromEntries(
+    commandNames.map((n) => {
+      const words = z.array(z.string().min(1)).min(1);
+      return [n, optionalCommands.includes(n) ? words.optional() : words];
+    }),
+  ) as Record<CommandName, z.ZodOptional<z.ZodArray<z.ZodString>>>,
 );
 
 export interface CommandWords {
@@ -40,7 +46,7 @@ export function compileCommandWords(
       continue;
     }
     for (const name of commandNames) {
-      for (const word of read.data[name]) {
+      for (const word of read.data[name] ?? []) {
         const key = plain(word);
         const other = byWord.get(key);
         if (other !== undefined && other.command !== name) {

@@ -1,4 +1,4 @@
-import type { WordsFile } from '../answer-words.ts';
+import type { WordsFile } from './words-file.ts';
 import { normalise } from './normalise.ts';
 
 /**

@@ -1,4 +1,5 @@
-import type { AnswerWords, PartName } from '../answer-words.ts';
+import type { AnswerWords } from '../answer-words.ts';
+import type { PartName } from './words-file.ts';
 import type { Reading } from '../asked.ts';
 import { readAs, said, skipped, unclear, unknownWords } from './reading.ts';
 import { scan, type Wanted } from './scan.ts';

@@ -1,4 +1,5 @@
-import type { AnswerWords, DayName, MarkName, PartName, ReplyName, UnitName } from '../answer-words.ts';
+import type { AnswerWords } from '../answer-words.ts';
+import type { DayName, MarkName, PartName, ReplyName, UnitName } from './words-file.ts';
 import type { Lexicon } from './lexicon.ts';
 import { normalise, type Token, tokenise } from './normalise.ts';
 import { type NumberStyle, numberAt, splitJoinedWords } from './number-words.ts';

@@ -1,3 +1,4 @@
+import { basename } from 'node:path';
 import { assessAdviceCodes } from '../../care/assess.ts';
 import { goodCodes, reasonCodes } from '../../care/feeding-adequacy.ts';
 import { growthGoodCodes, growthReasonCodes } from '../../care/growth.ts';
@@ -11,7 +12,7 @@ import { type Finding, problem } from './finding.ts';
 import { type Leaf, leavesOf } from './leaves.ts';
 
 /** Every text that the flows, the care rules and the alerts can ask for by a name that is made from parts. */
-export function neededKeys(flows: readonly Flow[]): readonly string[] {
+function neededKeys(flows: readonly Flow[]): readonly string[] {
   const manners = ['ask', 'simple', 'example'] as const;
   const asked = flows.flatMap((flow) =>
     flow.steps.flatMap((step) =>
@@ -41,15 +42,28 @@ export function neededKeys(flows: readonly Flow[]): readonly string[] {
 
 /** Every language has every text, with the same things to fill in; nothing is there that the first language lacks. */
 export function checkKeys(files: readonly LanguageFile[], flows: readonly Flow[]): readonly Finding[] {
-  const [first, ...others] = files;
+  const first = files[0];
   if (first === undefined) return [problem('locales/: no language has a messages.yaml')];
-  const reference = leavesOf(first);
+  const firsts = files.filter((file) => file.language === first.language);
+  const reference = new Map(firsts.flatMap((file) => [...leavesOf(file)]));
   const missing = [...new Set(neededKeys(flows))].filter(
     (k) => !reference.has(k) && !reference.has(`${k}_other`),
   );
   return [
     ...missing.map((k) => problem(`${first.file}: no text named "${k}", which a flow or a rule needs`)),
-    ...others.flatMap((file) => compare(reference, file, first.file)),
+    ...firsts.flatMap((one) => {
+      const others = files.filter((file) => file !== one && basename(file.file) === basename(one.file));
+      return others.flatMap((file) => compare(leavesOf(one), file, one.file));
+    }),
+    ...firsts.flatMap((one) => {
+      const has = new Set(
+        files.filter((f) => basename(f.file) === basename(one.file)).map((f) => f.language),
+      );
+      const languages = new Set(files.map((f) => f.language));
+      return [...languages]
+        .filter((language) => !has.has(language))
+        .map((language) => problem(`locales/${language}: ${basename(one.file)} is missing`));
+    }),
   ];
 }
 
