@@ -71,7 +71,7 @@ test('names every planted breach, and nothing else', () => {
       'src/care/left.ts': "import { right } from './right.ts';\nexport const left = () => right;\n",
       'src/care/right.ts': "import { left } from './left.ts';\nexport const right = () => left;\n",
       'src/language/alone.ts': 'export const alone = 1;\n',
-      'src/web/probe.ts': "import autocannon from 'autocannon';\nexport const probe = autocannon;\n",
+      'src/web/probe.ts': "import fc from 'fast-check';\nexport const probe = fc;\n",
       'src/care/lost.ts': "import { gone } from './gone.ts';\nexport const lost = gone;\n",
     }),
   );
@@ -80,7 +80,7 @@ test('names every planted breach, and nothing else', () => {
     'deciding-rooms-know-ports-only: src/dialog/kept.ts -> src/store/sealing.ts',
     'deciding-rooms-know-ports-only: src/outreach/direct.ts -> src/store/sqlite/sqlite-store.ts',
     'no-cycles: src/care/left.ts -> src/care/right.ts -> src/care/left.ts',
-    expect.stringMatching(/^no-development-packages: src\/web\/probe\.ts -> .*autocannon/),
+    expect.stringMatching(/^no-development-packages: src\/web\/probe\.ts -> .*fast-check/),
     'no-orphans: src/language/alone.ts',
     'nothing-imports-the-outside: src/programme/report.ts -> src/web/app.ts',
     'only-main-chooses-the-parts: src/outreach/direct.ts -> src/store/sqlite/sqlite-store.ts',
