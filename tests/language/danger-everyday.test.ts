@@ -92,3 +92,28 @@ it.each(languages)('finds no danger in the words for options in %s', (language) 
   expect(options.length).toBeGreaterThan(20);
   expect(options.filter((word) => found(word).length > 0)).toEqual([]);
 });
+
+/** Names that mothers give their babies and themselves. A name alone, or beside figures, is never a danger. */
+const names =
+  'Aarav Aditi Aisha Akash Alia Amar Amina Amit Ananya Anil Anita Anjali Arjun Arun Asha Bela Bhavna Chanda Deepak Devi Dinesh Diya Durga Fatima Ganga Gauri Geeta Grace Hari Heena Imran Indu Isha Jaya Jyoti Kailash Kajal Kamal Kamla Kavita Kiran Komal Krishna Lakshmi Lalita Lata Leela Madhu Mahesh Mala Manju Maya Meena Meera Mina Mohan Mohini Mukesh Munni Nanda Neha Nikhil Nisha Noel Noor Omar Om Padma Parvati Pooja Prakash Priya Rahul Raj Rajesh Rakesh Rama Ramesh Rani Ravi Rekha Reshma Rita Rohan Roshni Rukmini Sakshi Salma Samir Sangita Sanjay Sarita Savita Seema Shanti Sheetal Shobha Shyam Sima Sita Sneha Sona Sonu Sudha Suman Sunil Sunita Suresh Sushma Swati Tara Uma Usha Vandana Varsha Vijay Vimala Yash Zainab Zoya'.split(
+    ' ',
+  );
+
+it('finds no danger in names, alone or in an answer of the enrolment', () => {
+  const wrong = names.flatMap((name) =>
+    [name, `23 Nov ${name}`, `1 2.9 ${name}`].filter((text) => found(text).length > 0),
+  );
+  expect(wrong).toEqual([]);
+});
+
+it('finds no danger in names in Devanagari', () => {
+  const inDevanagari =
+    'आशा मीरा लता सीता राधा गीता रीता सुनीता अनीता कमला विमला माया छाया जया पूजा रवि राज मोहन सोहन राम श्याम ओमर उमर नूर तारा गंगा यमुना गौरी पार्वती लक्ष्मी दुर्गा शांति ज्योति किरण काजल सोना मोना हिना सना आरव अर्जुन कृष्णा गोपाल विजय अजय संजय'.split(
+      ' ',
+    );
+  expect(
+    inDevanagari.flatMap((name) =>
+      [name, `23 नवंबर ${name}`, `1 2.9 ${name}`].filter((text) => found(text).length > 0),
+    ),
+  ).toEqual([]);
+});
