@@ -55,6 +55,14 @@ function samples(field: Field): readonly AnswerScalar[] {
       return ['2026-02-26'];
     case 'words':
       return ['Asha'];
+    case 'choices':
+      return ['1,2'];
+    case 'menu':
+      return field.several === true ? ['1,2'] : [1];
+    case 'kitchen':
+      return ['besan,spinach', 'keys'];
+    case 'go-on':
+      return [true];
     case 'weight':
       return [3000];
     case 'time-of-day':
@@ -131,15 +139,7 @@ export function shapeOf(dialogs: Dialogs, at: SavedDialog | null): string {
   const { flow, step, run } = standing;
   const missing = missingFields(step, run).map((f) => f.field);
   const under = flow.aside === true ? Object.values(at.history) : [];
-  return JSON.stringify([
-    placeOf(standing),
-    run.attempts,
-    run.baby,
-    run.doubt !== null,
-    missing,
-    run.trail.at(-1),
-    under,
-  ]);
+  return JSON.stringify([placeOf(standing), run.attempts, run.baby, run.doubt !== null, missing, under]);
 }
 
 /** A place, and where each thing that can be told there leads. */

@@ -47,6 +47,7 @@ const manyFacts: Readonly<Record<string, Facts>> = {
     weighingDue: false,
     talkDue: true,
   },
+  'one mother on the phone': { ...facts, onCall: true },
 };
 
 const walks = new Map<string, readonly Walked[]>();
@@ -116,6 +117,8 @@ describe('every path through the flows', () => {
       const shape = shapeOf(dialogs, snapshot.at).replace(/,\[[^\]]*\]\]$/, '');
       if (standing.kind === 'quiet' || seen.has(shape)) continue;
       seen.add(shape);
+      // What is offered stands in the line, not in the machine: such menus are asked in the tests of their own.
+      if (standing.step.ask?.some((f) => f.kind === 'menu' || f.kind === 'go-on') === true) continue;
       expect(missingFields(standing.step, standing.run).length, shape).toBeGreaterThan(0);
       for (const language of content.languages) {
         const state: LineState = { ...enrolledState, language };
