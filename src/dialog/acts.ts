@@ -6,6 +6,7 @@ import { judgeSigns, raiseConfirmed, raiseUnconfirmed, setDangerAside, tellDange
 import type { Run } from './dialog-context.ts';
 import { change, changeMother, type Draft, note, say } from './draft.ts';
 import { enrolMother } from './enrol.ts';
+import { foodActs } from './food-acts.ts';
 import type { SignCode } from '../care/signs.ts';
 
 /** What came of an act: another flow to open at once, or nothing. */
@@ -20,6 +21,7 @@ const quietly =
 
 /** What a flow's `do:` may name. Registered here once. */
 export const acts = {
+  ...foodActs,
   enrol: quietly(enrolMother),
   recordCheckIn: quietly(recordCheckIn),
   recordWeight: quietly(recordWeight),
@@ -84,6 +86,8 @@ export const acts = {
         return 'language';
       case 7:
         return 'stop';
+      case 8:
+        return 'food-menu';
       case 2:
         return 'back';
       default:

@@ -4,9 +4,11 @@ import { plausibleWeight } from '../care/plausible-weight.ts';
 import { type AskedField, type Asked, type Reading } from '../language/asked.ts';
 import { readAnswer, readFields, readKeys } from '../language/answers/index.ts';
 import type { Channel } from '../language/wording.ts';
-import type { Doubt } from './dialog-context.ts';
+import type { Doubt, Run } from './dialog-context.ts';
 import type { Standing } from './dialog-steps.ts';
 import { answerKey, type Field, type Step } from './flow.ts';
+import { readFoodKeys, readFoodText } from './food-answers.ts';
+import { foodValues, menuNames } from './food-menus.ts';
 import type { AnswerScalar, Answers, LineState, Say } from './line.ts';
 import { missingFields } from './machine.ts';
 import { babyWords } from './naming.ts';
@@ -19,7 +21,7 @@ type Asking = Extract<Standing, { kind: 'asking' }>;
 export function askedNow(asking: Asking, channel: Channel): readonly Field[] {
   const waiting = missingFields(asking.step, asking.run);
   if (channel === 'text') return waiting;
-  const byKey = waiting.filter((f) => f.kind !== 'words' || f.field === 'worry');
+  const byKey = waiting.filter((f) => f.kind !== 'words' || isPressed(f));
   return byKey.slice(0, 1);
 }
 
@@ -59,6 +61,7 @@ function askValues(
       ? menu(step, state, world, channel)
       : '',
     mother: mother?.name ?? '',
+    ...Object.assign({}, ...(step.ask ?? []).map((f) => foodValues(f, run, state, world, channel))),
   };
 }
 
@@ -91,7 +94,7 @@ function scalarWords(doubt: Doubt, step: Step, state: LineState, world: World, c
 }
 
 /** A calendar day in her language, in Latin digits where her phone may lack others. */
-export function dateWords(day: string, language: string): string {
+function dateWords(day: string, language: string): string {
   const at = Date.parse(`${day}T00:00:00Z`);
   const locale = language === 'hi-Latn' ? 'en-IN' : `${language}-u-nu-latn`;
   return new Intl.DateTimeFormat(locale, {
@@ -117,12 +120,17 @@ export function takeText(asking: Asking, text: string, state: LineState, world: 
   const words = world.content.answerWords;
   if (run.doubt !== null) return takeDoubt(run.doubt, readAnswer(text, { kind: 'yes-no' }, words, context));
   const waiting = missingFields(step, run);
+  const [only] = waiting;
+  if (only !== undefined && (only.kind === 'kitchen' || only.kind === 'go-on')) {
+    const value = readFoodText(only, text, world);
+    return value === undefined ? nothing : { read: { [only.field]: value }, doubt: null };
+  }
   const figures = waiting.filter((f) => f.kind !== 'words');
   const stepWords = world.content.answerSteps.of(asking.flow, step);
   const asked = figures.map(
     (f): AskedField => ({
       field: f.field,
-      asked: askedOf(f, state, world),
+      asked: askedOf(f, run, state, world),
       labels: stepWords.labelsOf.get(f.field) ?? [],
     }),
   );
@@ -188,8 +196,12 @@ export function takeKeys(asking: Asking, digits: string, state: LineState, world
   const field = askedNow(asking, 'voice')[0];
   const read: Record<string, AnswerScalar> = {};
   let doubt: Doubt | null = null;
+  if (field !== undefined && (field.kind === 'kitchen' || field.kind === 'go-on')) {
+    const value = readFoodKeys(field, digits);
+    return value === undefined ? nothing : { read: { [field.field]: value }, doubt: null };
+  }
   if (field !== undefined) {
-    const asked: Asked = field.kind === 'words' ? { kind: 'yes-no' } : askedOf(field, state, world);
+    const asked: Asked = field.kind === 'words' ? { kind: 'yes-no' } : askedOf(field, run, state, world);
     const reading: Reading =
       field.optional && digits === '0'
         ? { kind: 'skipped' }
@@ -208,7 +220,7 @@ export function takeKeys(asking: Asking, digits: string, state: LineState, world
   }
   for (const f of missingFields(step, run)) {
     // Free words cannot be keyed in: on a call they are left out.
-    if (f.kind === 'words' && f.field !== 'worry') read[answerKey(step, f.field, run.baby)] = null;
+    if (f.kind === 'words' && !isPressed(f)) read[answerKey(step, f.field, run.baby)] = null;
   }
   return { read, doubt };
 }
@@ -309,7 +321,10 @@ function scalarOf(reading: Extract<Reading, { kind: 'read' }>): AnswerScalar {
   }
 }
 
-function askedOf(field: Field, state: LineState, world: World): Asked {
+/** Words of which a call asks only whether there are any. */
+const isPressed = (field: Field): boolean => field.field === 'worry' || field.field === 'avoided';
+
+function askedOf(field: Field, run: Run, state: LineState, world: World): Asked {
   const { wording, languages } = world.content;
   switch (field.kind) {
     case 'count':
@@ -325,6 +340,19 @@ function askedOf(field: Field, state: LineState, world: World): Asked {
         options: field.options ?? 9,
         words: world.content.answerSteps.options(field, state.language),
       };
+    case 'choices':
+      return {
+        kind: 'choices',
+        options: field.options ?? 9,
+        words: world.content.answerSteps.options(field, state.language),
+      };
+    case 'menu': {
+      const names = menuNames(field, run, state, world, 'text').map((name) => [name]);
+      return { kind: field.several === true ? 'choices' : 'choice', options: names.length, words: names };
+    }
+    case 'kitchen':
+    case 'go-on':
+      return { kind: 'words', maxLength: 160 };
     case 'date':
       return { kind: 'date', past: field.past ?? true };
     case 'time-of-day':

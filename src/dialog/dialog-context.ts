@@ -36,6 +36,8 @@ export interface Facts {
   readonly motherCount: number;
   readonly weighingDue: boolean;
   readonly talkDue: boolean;
+  /** She is on the phone, not texting. */
+  readonly onCall?: boolean;
 }
 
 /** Everything the machine reacts to. */

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { menuKinds } from './menu-kinds.ts';
 
 /** The shape of a flow file (`flows/*.yaml`). Published as JSON Schema by `eightfeeds check --schema`. */
 
@@ -19,10 +20,22 @@ const fieldSchema = z
       'words',
       'language',
       'mother',
+      'choices',
+      'menu',
+      'kitchen',
+      'go-on',
     ]),
     min: z.number().optional().describe('count, hours: smallest answer; weight: grams'),
     max: z.number().optional().describe('count, hours: largest answer; weight: grams; words: letters'),
-    options: z.number().int().min(2).max(9).optional().describe('choice: how many; a menu fits a keypad'),
+    options: z
+      .number()
+      .int()
+      .min(2)
+      .max(9)
+      .optional()
+      .describe('choice, choices: how many; a menu fits a keypad'),
+    of: z.enum(menuKinds).optional().describe('menu: whose names it holds'),
+    several: z.boolean().optional().describe('menu: more than one may be chosen'),
     past: z.boolean().optional().describe('date: lies in the past'),
     optional: z
       .boolean()

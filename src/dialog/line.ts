@@ -1,4 +1,5 @@
 import type { Sign, Tier } from '../care/signs.ts';
+import type { FoodKept } from './food-kept.ts';
 
 /** A line is one phone number; its id is a keyed hash of the number. Up to four mothers share it. */
 export type LineId = string & { readonly __lineId: unique symbol };
@@ -56,6 +57,8 @@ export interface Mother {
   readonly weighingAskedAtDays: number | null;
   /** Ages in days at which the mood questions were answered. */
   readonly talkedAtDays: readonly number[];
+  /** What she eats and cooks; absent until she is first asked. */
+  readonly food?: FoodKept;
 }
 
 export interface Baby {

@@ -21,6 +21,7 @@ export function factsOf(draft: Draft): Facts {
     languageCount: world.content.languages.length,
     languageKnown: state.language !== world.programme.language,
     motherCount: state.mothers.length,
+    onCall: draft.channel === 'voice',
     weighingDue:
       ageDays !== undefined && mother !== undefined && isWeighingDue(ageDays, mother.weighingAskedAtDays),
     talkDue: ageDays !== undefined && mother !== undefined && isMoodTalkDue(ageDays, mother.talkedAtDays),

@@ -1,8 +1,10 @@
 import { raiseAlert } from '../counsel/alerts.ts';
 import { readDanger } from '../language/danger/index.ts';
+import type { DangerReading } from '../language/danger-reading.ts';
 import { askForPerson } from './acts.ts';
 import { takeText } from './asking.ts';
 import { judgeSigns, tellDanger, toldOf } from './danger-told.ts';
+import { namesOnlyFood, takeFoodText } from './food-questions.ts';
 import { change, type Draft, note, say, setDue } from './draft.ts';
 import { openEnrolment } from './invitation.ts';
 import { maxMothersOnLine } from './line.ts';
@@ -13,7 +15,8 @@ import { planCheckIn } from './check-in-plan.ts';
 export function onText(draft: Draft, body: string): void {
   const { world } = draft;
   const { content } = world;
-  const danger = readDanger(body, content.dangerPhrases);
+  const found = readDanger(body, content.dangerPhrases);
+  const danger = namesFood(draft, body, found) ? { signs: [], worried: false } : found;
   if (danger.signs.length > 0) {
     const judged = judgeSigns(danger.signs, draft.state, world.calendar.day(world.now));
     const aside = tellDanger(draft, judged, body);
@@ -45,11 +48,29 @@ export function onText(draft: Draft, body: string): void {
   quietText(draft, body, danger.worried);
 }
 
+/** Her kitchen list, where the reader of dangers took a food for one of its words. */
+function namesFood({ state, world }: Draft, body: string, { signs, worried }: DangerReading): boolean {
+  if (state.mothers.length === 0 || (signs.length === 0 && !worried)) return false;
+  const standing = world.content.dialogs.standing(state.dialog);
+  const isAsked = standing.kind === 'asking' && standing.flow.flow === 'cook';
+  return namesOnlyFood(
+    body,
+    signs.map((s) => s.matched),
+    isAsked,
+    world,
+  );
+}
+
 /** A text while nothing is being asked: answers to the check-in, a word for the counsellor, or hello. */
 function quietText(draft: Draft, body: string, worried: boolean): void {
   const { state, world } = draft;
   if (state.mothers.length === 0) {
     open(draft, 'enrolment');
+    return;
+  }
+  const aboutFood = worried ? undefined : takeFoodText(draft, body);
+  if (aboutFood !== undefined) {
+    if (aboutFood !== 'told') open(draft, aboutFood.opens);
     return;
   }
   if (state.mothers.length > 1) {
@@ -133,6 +154,11 @@ function obey(draft: Draft, command: string, language: string, body: string): bo
         programme: world.programme.name,
         emergency: world.programme.emergencyNumber,
       });
+      return true;
+    case 'cook':
+    case 'food':
+      if (!known || state.mothers.length === 0) return false;
+      open(draft, command === 'cook' ? 'cook' : 'food-menu');
       return true;
     case 'language':
       if (!known) return false;

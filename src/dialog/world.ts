@@ -6,6 +6,7 @@ import type { CommandWords } from '../language/command-words.ts';
 import type { Recordings } from '../language/recording.ts';
 import type { Wording } from '../language/wording.ts';
 import type { Dialogs } from './dialog-steps.ts';
+import type { FoodContent } from './food-content.ts';
 import type { AnswerSteps } from './step-words.ts';
 
 /** All that a turn may know besides the line and the event. Values only: the turn reaches for nothing. */
@@ -29,6 +30,7 @@ export interface Content {
   readonly dangerPhrases: DangerPhrases;
   readonly commandWords: CommandWords;
   readonly recordings: Recordings;
+  readonly food: FoodContent;
   readonly answerSteps: AnswerSteps;
   /** Language codes in the order of the menu. */
   readonly languages: readonly string[];

@@ -9,6 +9,8 @@ export interface LanguageFile {
   readonly language: string;
   readonly data: unknown;
   readonly file: string;
+  /** Absent: read and heard. `voice`: only heard, in place of what is read. */
+  readonly channel?: 'voice';
 }
 
 /** Every text the line can say, in every language. */
@@ -27,21 +29,27 @@ type Tree = { readonly [name: string]: string | Tree };
 const treeSchema: z.ZodType<Tree> = z.lazy(() => z.record(z.string(), z.union([z.string(), treeSchema])));
 
 /**
- * Reads `messages.yaml` of each language. A leaf is a string, or `{ text, voice }`; plural forms are i18next's own suffixes.
+ * Reads the files of each language, one or several. A leaf is a string, or `{ text, voice }`; plural forms are i18next's own suffixes.
  * What a mother wrote goes in as a value and is shown as it is: nothing in it is ever looked up or filled in.
  * @throws ContentError naming the file of a wrong shape
  */
 export function openWording(files: readonly LanguageFile[]): Wording {
   const resources: Record<string, { text: Record<string, string>; voice: Record<string, string> }> = {};
   const keys = new Map<string, readonly string[]>();
-  for (const { language, data, file } of files) {
+  for (const { language, data, file, channel } of files) {
     const tree = treeSchema.safeParse(data);
     if (!tree.success) throw new ContentError([`${file}: ${z.prettifyError(tree.error)}`]);
     const text: Record<string, string> = {};
     const voice: Record<string, string> = {};
     flatten(tree.data, '', text, voice);
-    resources[language] = { text, voice: { ...text, ...voice } };
-    keys.set(language, Object.keys(text));
+    const said = { ...text, ...voice };
+    const before = resources[language] ?? { text: {}, voice: {} };
+    if (channel === 'voice') {
+      resources[language] = { ...before, voice: { ...before.voice, ...said } };
+      continue;
+    }
+    resources[language] = { text: { ...before.text, ...text }, voice: { ...before.voice, ...said } };
+    keys.set(language, [...(keys.get(language) ?? []), ...Object.keys(text)]);
   }
   const instance: i18n = i18next.createInstance();
   void instance.init({

@@ -15,6 +15,7 @@ import { compileCommandWords } from '../language/command-words.ts';
 import { compileDanger, type DangerPhrases } from '../language/danger/index.ts';
 import { type LanguageFile, openWording, type Wording } from '../language/wording.ts';
 import { checkKeys } from './check/wording-keys.ts';
+import { foodTextFiles, loadFood } from './load-food.ts';
 import { loadRecordings } from './recording-files.ts';
 import { nearestName } from './nearest-name.ts';
 
@@ -41,21 +42,41 @@ export interface LanguageInfo extends z.infer<typeof languageSchema> {
 export function loadContent(root: string = contentRoot): Content {
   const flows = loadFlows(root);
   const languages = loadLanguages(root).map((l) => l.code);
-  const messages = localeFiles(root, 'messages.yaml');
+  const messages = messageFiles(root);
+  const foodTexts = foodTextFiles.flatMap((name) => localeFiles(root, name));
   const lacking = checkKeys(messages, flows).map((f) => f.text);
   // Found at the start, or a mother's answer would be lost at the moment when the text is needed.
   if (lacking.length > 0) throw new ContentError(lacking);
-  const wording = openWording(messages);
+  const wording = openWording([...messages, ...foodTexts, ...spokenFoodTexts(root, foodTexts)]);
+  const food = loadFood(root, foodTexts);
   return {
     dialogs: openDialogs(flows),
     recordings: loadRecordings(root, languages),
     wording,
+    food,
     answerSteps: openAnswerSteps(flows, wording, languages),
     answerWords: loadAnswerWords(root),
     dangerPhrases: loadDangerPhrases(root),
     commandWords: compileCommandWords(localeFiles(root, 'commands.yaml')),
     languages,
   };
+}
+
+/** What the line says: `messages.yaml`, and the talk about food in a file of its own. */
+export function messageFiles(root: string = contentRoot): readonly LanguageFile[] {
+  return ['messages.yaml', 'food-talk.yaml'].flatMap((name) => localeFiles(root, name));
+}
+
+/** A language in Latin letters whose voice reads another script says the names of foods and dishes in that script. */
+function spokenFoodTexts(root: string, texts: readonly LanguageFile[]): readonly LanguageFile[] {
+  const languages = loadLanguages(root);
+  return languages.flatMap((language) => {
+    const spoken = languages.find((l) => l.voice === language.voice && l.script !== language.script);
+    if (language.script !== 'Latin' || spoken === undefined) return [];
+    return texts
+      .filter((text) => text.language === spoken.code)
+      .map((text) => ({ ...text, language: language.code, channel: 'voice' as const }));
+  });
 }
 
 /** The words of the counsellor's desk, in the languages that have them. */
@@ -135,7 +156,7 @@ export function loadFlows(root: string = contentRoot): readonly Flow[] {
   return flows;
 }
 
-const flowFiles = ['enrolment.yaml', 'check-in.yaml', 'asides.yaml'];
+const flowFiles = ['enrolment.yaml', 'check-in.yaml', 'asides.yaml', 'food.yaml'];
 
 function lineAt(
   document: ReturnType<typeof parseDocument>,

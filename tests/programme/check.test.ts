@@ -4,7 +4,7 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { ContentError } from '../../src/errors.ts';
 import { checkContent } from '../../src/programme/check/check-content.ts';
 import { leavesOf } from '../../src/programme/check/leaves.ts';
-import { contentRoot, localeFiles } from '../../src/programme/load-content.ts';
+import { contentRoot, messageFiles } from '../../src/programme/load-content.ts';
 import { readingGrade } from '../../src/programme/check/readable.ts';
 import { segmentsOf } from '../../src/programme/check/segments.ts';
 import { type ContentCopy, copyContent } from './content-copy.ts';
@@ -123,8 +123,8 @@ it('has every text that the code names', () => {
       ),
     ].map((m) => m[1] ?? ''),
   );
-  const english = localeFiles(contentRoot, 'messages.yaml').find((f) => f.language === 'en');
-  const keys = english === undefined ? new Set<string>() : new Set(leavesOf(english).keys());
+  const english = messageFiles(contentRoot).filter((f) => f.language === 'en');
+  const keys = new Set(english.flatMap((file) => [...leavesOf(file).keys()]));
   expect(named.length).toBeGreaterThan(40);
   expect(named.filter((k) => !keys.has(k) && !keys.has(`${k}_other`))).toEqual([]);
 });

@@ -1,6 +1,15 @@
-import { contentRoot, loadContent, loadFlows, loadLanguages, localeFiles } from '../load-content.ts';
+import { checkFoodContent } from '../../care/diet/content-check.ts';
+import {
+  contentRoot,
+  loadContent,
+  loadFlows,
+  loadLanguages,
+  localeFiles,
+  messageFiles,
+} from '../load-content.ts';
+import { foodContentTexts, foodTextFiles } from '../load-food.ts';
 import { checkFlowPaths } from './flow-paths.ts';
-import { type Finding, remark } from './finding.ts';
+import { type Finding, problem, remark } from './finding.ts';
 import { leavesOf } from './leaves.ts';
 import { checkCharacters, checkReadingEase } from './readable.ts';
 import { checkSegments } from './segments.ts';
@@ -13,20 +22,26 @@ import { checkSpoken } from './spoken.ts';
 export function checkContent(root: string = contentRoot): readonly Finding[] {
   loadContent(root);
   const flows = loadFlows(root);
-  const messages = localeFiles(root, 'messages.yaml');
+  const messages = messageFiles(root);
   const perLanguage = loadLanguages(root).flatMap((language): readonly Finding[] => {
-    const file = messages.find((m) => m.language === language.code);
-    if (file === undefined) return [];
-    const leaves = leavesOf(file);
+    const own = messages.filter((m) => m.language === language.code);
+    const ofFile = own.flatMap((file): readonly Finding[] => {
+      const leaves = leavesOf(file);
+      return [
+        ...checkSegments(file.file, leaves),
+        ...checkCharacters(file.file, language.script, leaves),
+        ...checkSpoken(file.file, leaves),
+        ...(language.code === 'en' ? checkReadingEase(file.file, leaves) : []),
+      ];
+    });
     return [
-      ...checkSegments(file.file, leaves),
-      ...checkCharacters(file.file, language.script, leaves),
-      ...checkSpoken(file.file, leaves),
-      ...(language.code === 'en' ? checkReadingEase(file.file, leaves) : []),
+      ...ofFile,
       ...(language.reviewedBy === null
         ? [remark(`locales/${language.code}: no native reader has reviewed ${language.name} yet`)]
         : []),
     ];
   });
-  return [...checkFlowPaths(flows), ...perLanguage];
+  const foodTexts = foodTextFiles.flatMap((name) => localeFiles(root, name));
+  const food = checkFoodContent(foodContentTexts(root, foodTexts)).map(problem);
+  return [...checkFlowPaths(flows), ...perLanguage, ...food];
 }

@@ -13,7 +13,7 @@ export function checkFlowPaths(flows: readonly Flow[]): readonly Finding[] {
     const ending = new Set(ends.flatMap((id) => [...walk(id, (at) => back.get(at) ?? [])]));
     const menus = flow.steps.flatMap((s) =>
       (s.ask ?? [])
-        .filter((f) => f.kind === 'choice' && f.options === undefined)
+        .filter((f) => (f.kind === 'choice' || f.kind === 'choices') && f.options === undefined)
         .map((f) => `${s.id}.${f.field}`),
     );
     return [

@@ -67,7 +67,7 @@ export function checkReadingEase(file: string, leaves: ReadonlyMap<string, Leaf>
   return [...leaves].flatMap(([key, { text }]): readonly Finding[] => {
     const plain = text.replace(/\{\{\s*\w+\s*\}\}/gu, 'name');
     const isForMothers =
-      !/^(label|option|sign|reason|alert|outcome|counsellor|ask\.check-in\.mood|field\.(interest|low))/u.test(
+      !/^(label|option|sign|reason|alert|outcome|counsellor|kitchen\.word|ask\.check-in\.mood|field\.(interest|low))/u.test(
         key,
       );
     if (!isForMothers || (plain.match(/[A-Za-z']+/gu) ?? []).length < fewestWords) return [];

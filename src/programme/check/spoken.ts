@@ -3,7 +3,7 @@ import type { Leaf } from './leaves.ts';
 
 /** Texts that no call ever says. */
 const neverSpoken =
-  /^(label\.|option\.|alert\.(words|named)|counsellor\.|outcome\.|reason\.|who\.|age\.|ask\.)/u;
+  /^(label\.|option\.|kitchen\.word|alert\.(words|named)|counsellor\.|outcome\.|reason\.|who\.|age\.|ask\.)/u;
 
 /** Symbols that a voice leaves out or spells, and short forms that it reads as letters. */
 const unspeakable = /[/\\%&@#*_=<>|~^₹€$[\]{}]|\p{Extended_Pictographic}|\bkg\b|\bgm?\b|\bml\b|\bhrs?\b/u;
