@@ -21,6 +21,9 @@ export const auditActions = [
   'took',
   'noted',
   'closed',
+  'opened-again',
+  'handed-over',
+  'wrote-to-her',
   'looked-for',
   'read-audit',
 ] as const;

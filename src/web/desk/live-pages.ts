@@ -1,11 +1,10 @@
 import type { LineId } from '../../dialog/line.ts';
-import { readTodaysList } from '../../line-service.ts';
-import type { Listed } from '../../counsel/todays-list.ts';
+import { readTodaysList } from '../../counsel/read-todays-list.ts';
 import type { DeskPages } from './desk-pages.ts';
 import type { DeskParts } from './desk-parts.ts';
 import { openLive } from './live.ts';
 import type { Reading } from './reading.ts';
-import { todayList } from './today-page.ts';
+import { markOf, todayList } from './today-page.ts';
 
 /** The list is sent again after so long without a change, so that waiting times stay true. */
 const freshMs = 5 * 60_000;
@@ -20,20 +19,19 @@ export function addLivePages(desk: DeskParts, reading: Reading, { router, now }:
       response.status(204).end(); // A browser that gets this does not ask again.
       return;
     }
-    let sent = '';
-    let sentAt = 0;
-    live.connect(response, {
+    // The page came with this list a moment ago.
+    let sent = String(request.query['mark']);
+    let sentAt = desk.wallNow();
+    live.connect(request, response, {
       isWelcome: async () => (await reading.signedIn(request, 'look')) !== undefined,
       news: async () => {
         const list = await readTodaysList(desk.store, now());
-        const mark = list.map(markOf).join(' ');
+        const mark = markOf(list);
         const at = desk.wallNow();
         if (mark === sent && at - sentAt < freshMs) return undefined;
-        // The page came with this list a moment ago.
-        const isFirst = sentAt === 0 && request.query['mark'] === mark;
-        [sent, sentAt] = [mark, at];
         const reader = await reading.signedIn(request, 'look');
-        if (isFirst || reader === undefined) return undefined;
+        if (reader === undefined) return undefined;
+        [sent, sentAt] = [mark, at];
         return { event: 'list', data: { html: todayList(list, reader, now()).text } };
       },
     });
@@ -48,7 +46,7 @@ export function addLivePages(desk: DeskParts, reading: Reading, { router, now }:
     const lineId = line as LineId;
     const shown = Number(request.query['version']);
     let told = false;
-    live.connect(response, {
+    live.connect(request, response, {
       lineId,
       isWelcome: async () => (await reading.signedIn(request, 'look')) !== undefined,
       news: async () => {
@@ -59,9 +57,4 @@ export function addLivePages(desk: DeskParts, reading: Reading, { router, now }:
       },
     });
   });
-}
-
-/** What of an entry, when it changes, changes the list. */
-function markOf({ alert }: Listed): string {
-  return `${alert.code}${alert.tier}${alert.acknowledgedBy ?? '-'}${alert.steps.length}`;
 }

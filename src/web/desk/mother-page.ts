@@ -22,7 +22,17 @@ export interface MotherView {
 }
 
 /** What was just done, told on top of the page. */
-export const doneNotices = ['took', 'has-it', 'noted', 'closed', 'no-alert'] as const;
+export const doneNotices = [
+  'took',
+  'has-it',
+  'noted',
+  'closed',
+  'opened-again',
+  'handed-over',
+  'sent',
+  'not-sent',
+  'no-alert',
+] as const;
 export type DoneNotice = (typeof doneNotices)[number];
 
 /** All that a counsellor needs while she speaks with a mother. */
@@ -43,13 +53,13 @@ export function motherPage(
   const closed = alerts.filter((a) => a.stage === 'resolved');
   const name = mother === undefined ? say('who.unknown') : speech.name(mother);
   const content = html`
-    ${done !== undefined && html`<p class="note${done === 'has-it' || done === 'no-alert' ? ' bad' : ''}" role="alert">${say(`done.${done}`)}</p>`}
+    ${done !== undefined && html`<p class="note${['has-it', 'not-sent', 'no-alert'].includes(done) ? ' bad' : ''}" role="alert">${say(`done.${done}`)}</p>`}
     <div data-live="/desk/live/${lineId}?version=${view.version}"><p class="note" id="news" role="status" hidden><a href="${path}">${say('mother.news')}</a></p></div>
     ${whoPart(view, mother, name, speech, parts)}
     <div class="two"><div>
-      ${open.map((alert) => alertPart(alert, path, reader, parts.programme))}
+      ${open.map((alert) => alertPart(alert, path, reader, { programme: parts.programme, standing: state.standing }))}
       ${open.length === 0 && html`<p class="card">${say('mother.no-alert')}</p>`}
-      ${closed.length > 0 && html`<details class="card"><summary>${say('mother.closed', { count: closed.length })}</summary>${closed.map((alert) => alertPart(alert, path, reader, parts.programme)).reverse()}</details>`}
+      ${closed.length > 0 && html`<details class="card"><summary>${say('mother.closed', { count: closed.length })}</summary>${closed.map((alert) => alertPart(alert, path, reader, { programme: parts.programme, standing: state.standing })).reverse()}</details>`}
     </div><div class="facts">
       ${mother !== undefined && babyParts(mother, speech, parts)}
       ${duesPart(state.dues, index, speech)}

@@ -5,7 +5,7 @@ import { isCounsellorRecord } from '../../counsel/counsellor-record.ts';
 import type { CounsellorCommand } from '../../dialog/event.ts';
 import { type LineId, type LineState, outcomes } from '../../dialog/line.ts';
 import type { Accounts, AuditAction } from './accounts.ts';
-import { longestNote } from './alert-part.ts';
+import { longestMessage, longestNote } from './alert-part.ts';
 import { readConversation } from './conversation.ts';
 import type { DeskParts } from './desk-parts.ts';
 import type { DeskPages } from './desk-pages.ts';
@@ -21,6 +21,9 @@ const forms = {
   take: z.strictObject(common),
   note: z.strictObject({ ...common, note: note.min(1) }),
   close: z.strictObject({ ...common, outcome: z.enum(outcomes), note }),
+  open: z.strictObject(common),
+  'hand-over': z.strictObject({ ...common, to: z.string().regex(/^[a-z][a-z0-9-]*$/) }),
+  write: z.strictObject({ ...common, words: z.string().trim().min(1).max(longestMessage) }),
 };
 
 /** A mother's page, and what a counsellor does there. Each is written down before it is shown or done. */
@@ -55,7 +58,7 @@ export function addMotherPages(desk: DeskParts, accounts: Accounts, pages: DeskP
     name: keyof typeof forms,
     schema: z.ZodType<Form>,
     action: AuditAction,
-    commandOf: (form: Form) => CounsellorCommand,
+    commandOf: (form: Form) => CounsellorCommand | undefined,
   ) =>
     pages.form(`/mother/:line/:index/${name}`, schema, async (who, form, request, response) => {
       const found = await lineAt(request);
@@ -71,8 +74,12 @@ export function addMotherPages(desk: DeskParts, accounts: Accounts, pages: DeskP
         back('no-alert');
         return;
       }
-      await accounts.log(who.counsellor.id, { action, object: form.code });
       const command = commandOf(form);
+      if (command === undefined) {
+        await pages.nothingHere(who, request, response);
+        return;
+      }
+      await accounts.log(who.counsellor.id, { action, object: form.code });
       await desk.line.tell(lineId, {
         kind: 'counsellor',
         id: eventId(who, form),
@@ -82,19 +89,33 @@ export function addMotherPages(desk: DeskParts, accounts: Accounts, pages: DeskP
       back(await outcomeOf(lineId, who, command));
     });
 
+  /** What became of it, read from the line as it is now: another counsellor may have been first. */
   const outcomeOf = async (
     lineId: LineId,
     who: SignedIn,
     command: CounsellorCommand,
   ): Promise<DoneNotice> => {
     const stored = await store.load(lineId);
-    const { alerts } = JSON.parse(stored?.state ?? '{"alerts":[]}') as Pick<LineState, 'alerts'>;
+    if (stored === undefined) return 'no-alert';
+    const { alerts, lastSaid } = JSON.parse(stored.state) as LineState;
     const alert = alerts.find((a) => a.code === command.code);
     if (alert === undefined) return 'no-alert';
-    if (command.kind === 'note') return 'noted';
-    if (command.kind === 'resolve') return 'closed';
-    if (alert.stage === 'resolved') return 'no-alert';
-    return alert.acknowledgedBy === who.counsellor.id ? 'took' : 'has-it';
+    const isHers = alert.acknowledgedBy === who.counsellor.id;
+    switch (command.kind) {
+      case 'note':
+        return 'noted';
+      case 'resolve':
+        return 'closed';
+      case 'say':
+        return lastSaid.some((said) => said.values?.['words'] === command.words) ? 'sent' : 'not-sent';
+      case 'hand-over':
+        return alert.offeredTo === command.to ? 'handed-over' : 'has-it';
+      case 'reopen':
+        return isHers ? 'opened-again' : 'has-it';
+      default:
+        if (alert.stage === 'resolved') return 'no-alert';
+        return isHers ? 'took' : 'has-it';
+    }
   };
 
   act('take', forms.take, 'took', ({ code }) => ({ kind: 'acknowledge', code }));
@@ -105,6 +126,11 @@ export function addMotherPages(desk: DeskParts, accounts: Accounts, pages: DeskP
     outcome: form.outcome,
     note: form.note,
   }));
+  act('open', forms.open, 'opened-again', ({ code }) => ({ kind: 'reopen', code }));
+  act('write', forms.write, 'wrote-to-her', ({ code, words }) => ({ kind: 'say', code, words }));
+  act('hand-over', forms['hand-over'], 'handed-over', ({ code, to }) =>
+    desk.programme.counsellors.some((c) => c.id === to) ? { kind: 'hand-over', code, to } : undefined,
+  );
 }
 
 /** The same form sent twice is one deed; the same page used for another note is another. */

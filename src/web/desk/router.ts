@@ -1,7 +1,8 @@
 import { createHash } from 'node:crypto';
 import express from 'express';
 import { z } from 'zod';
-import { readTodaysList } from '../../line-service.ts';
+import { openDutyBook } from '../../counsel/duty-book.ts';
+import { readTodaysList } from '../../counsel/read-todays-list.ts';
 import { openAccounts } from './accounts.ts';
 import { alertsPage } from './alerts-page.ts';
 import { auditPage } from './audit-page.ts';
@@ -30,6 +31,7 @@ export function deskRouter(desk: DeskParts): express.Router {
   const accounts = openAccounts(store, desk.lineOf, () => desk.clock.now());
   const cookies = openCookies(desk.publicUrl.startsWith('https:'));
   const reading = openReading(desk, accounts, cookies);
+  const duty = openDutyBook(store, desk.lineOf);
   const paths: FramePaths = {
     style: `/desk/${named(style)}.css`,
     script: `/desk/${named(script)}.js`,
@@ -74,7 +76,7 @@ export function deskRouter(desk: DeskParts): express.Router {
   }));
   pages.page('/rota', 'rota', async (who) => ({
     title: who.speech.say('place.rota'),
-    content: rotaPage(who, programme),
+    content: rotaPage(who, { ...pages.now(), away: await duty.away(desk.clock.now()) }),
   }));
   pages.page('/audit', 'audit', async (who) => {
     if (!who.counsellor.lead) return undefined;

@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import { ageInDays } from '../../care/age.ts';
 import { type PlaceRule, whyAbove } from '../../care/worklist.ts';
 import type { Listed } from '../../counsel/todays-list.ts';
@@ -17,7 +18,13 @@ export interface TodayParts {
 export function todayPage(list: readonly Listed[], reader: Reader, parts: TodayParts): Html {
   const { say } = reader.speech;
   return html`<h1>${say('today.title')}</h1>
-    <div data-live="/desk/live">${todayList(list, reader, parts)}</div>`;
+    <div data-live="/desk/live?mark=${markOf(list)}">${todayList(list, reader, parts)}</div>`;
+}
+
+/** Changes when the list does, but not as time goes by. */
+export function markOf(list: readonly Listed[]): string {
+  const entries = list.map(({ alert }) => [alert.code, alert.tier, alert.acknowledgedBy, alert.steps.length]);
+  return createHash('sha256').update(JSON.stringify(entries)).digest('base64url').slice(0, 12);
 }
 
 /** The part that is renewed by itself. */
@@ -52,7 +59,8 @@ function holder({ alert }: Listed, reader: Reader, parts: TodayParts, path: stri
     return html`<strong>${say('alert.you-have-it')}</strong>`;
   if (alert.acknowledgedBy !== null)
     return html`<span>${say('alert.has-it', { name: nameOf(alert.acknowledgedBy, parts.programme) })}</span>`;
-  return html`<form method="post" action="${path}/take">${formToken(proof)}<input type="hidden" name="code" value="${alert.code}"><button class="main" id="t${alert.code}">${say('alert.take')}</button></form>`;
+  const offered = alert.offeredTo ?? null;
+  return html`${offered !== null && html`<span>${offered === reader.counsellor.id ? say('alert.offered-to-you') : say('alert.offered', { name: nameOf(offered, parts.programme) })}</span>`}<form method="post" action="${path}/take">${formToken(proof)}<input type="hidden" name="code" value="${alert.code}"><button class="main" id="t${alert.code}">${say('alert.take')}</button></form>`;
 }
 
 /** "Asha, baby 8 days", or what is known of a number that is not enrolled. */

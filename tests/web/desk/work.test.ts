@@ -107,3 +107,36 @@ test('every list and the rota open, in English and in Hindi', async () => {
   }
   expect(desk.troubles).toEqual([]);
 });
+
+test('she hands a mother over; the other takes her, writes to her through the line, closes, and opens again', async () => {
+  const [one, two] = [await desk.signedIn(anita), await desk.signedIn(mary)];
+  await one.send(`${ashas()}/take`, {});
+  await one.send(`${ashas()}/hand-over`, { to: 'mary' });
+  expect(one.words).toContain('She is handed over.');
+  expect(one.words).toContain('Anita handed her to: Mary');
+  await two.get('/desk');
+  expect(two.words).toContain('Handed to you');
+  await two.send(`${ashas()}/take`, {});
+  expect(two.words).toContain('You have her now.');
+  await two.send(`${ashas()}/write`, { words: 'I am on my way to you.' });
+  expect(two.words).toContain('Your text is on its way to her.');
+  await desk.line.catchUp();
+  expect(desk.sent.findLast((message) => message.to === asha)?.body).toMatch(
+    /Mary.*I am on my way to you\./s,
+  );
+  await two.send(`${ashas()}/write`, { words: 'a word and another '.repeat(14) });
+  await two.send(`${ashas()}/write`, { words: 'शब्द '.repeat(55) });
+  expect(two.words).toContain('Nothing was sent: it is longer than two texts.');
+  await two.send(`${ashas()}/close`, { outcome: 'home-visit', note: 'seen at home' });
+  await two.send(`${ashas()}/open`, {});
+  expect(two.words).toContain('The alert is open again, and you have her.');
+  expect((await desk.state(asha)).alerts[0]).toMatchObject({ stage: 'acknowledged', acknowledgedBy: 'mary' });
+});
+
+test('nobody can be handed to who is no counsellor', async () => {
+  const who = await desk.signedIn(anita);
+  await who.get(ashas());
+  await who.send(`${ashas()}/hand-over`, { to: 'somebody' });
+  expect(who.status).toBe(404);
+  expect((await desk.state(asha)).alerts[0]?.offeredTo ?? null).toBe(null);
+});
