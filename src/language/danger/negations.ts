@@ -13,7 +13,7 @@ export interface Negations {
 
 /** True when a saying of the slot starts at the token. */
 export const startsAt = (read: ReadText, phrases: DangerPhrases, at: number, name: ReaderSlot): boolean =>
-  (read.startingAt[at] ?? NONE).some((span) => span.slot === phrases.slot[name]);
+  read.starts.get(phrases.slot[name])?.[at] === 1;
 
 const NONE: ReadText['startingAt'][number] = [];
 const AHEAD = 4;

@@ -29,11 +29,18 @@ export const phraseMatches = (
   const found: PhraseMatch[] = [];
   const done = new Map<DangerPhrase, number>();
   const times = new Map<DangerPhrase, number>();
+  const possible = new Map<DangerPhrase, boolean>();
   let work = 0;
 
-  const sameSentence = (from: number, to: number): boolean => {
-    for (let at = from + 1; at < to; at++) if (tokens[at]?.breakBefore === 2) return false;
-    return true;
+  let sentence = 0;
+  const sentences = tokens.map(({ breakBefore }) => (breakBefore === 2 ? ++sentence : sentence));
+  const sameSentence = (from: number, to: number): boolean => sentences[from] === sentences[to - 1];
+  const canStand = (phrase: DangerPhrase): boolean => {
+    const known = possible.get(phrase);
+    if (known !== undefined) return known;
+    const can = wanted(phrase) && phrase.items.every((item) => item.some((slot) => present.has(slot)));
+    possible.set(phrase, can);
+    return can;
   };
 
   const rest = (
@@ -72,9 +79,8 @@ export const phraseMatches = (
   startingAt.forEach((spans, position) => {
     for (const span of spans) {
       for (const phrase of phrases.phrases.get(span.slot) ?? []) {
-        if (!wanted(phrase) || !usable(span, phrase)) continue;
+        if (!canStand(phrase) || !usable(span, phrase)) continue;
         if ((done.get(phrase) ?? -1) >= position || (times.get(phrase) ?? 0) >= MOST_OF_ONE) continue;
-        if (!phrase.items.every((item) => item.some((slot) => present.has(slot)))) continue;
         const match = rest(phrase, 1, [span], span.from, span.to);
         if (match === undefined) continue;
         found.push(match);

@@ -15,6 +15,8 @@ export interface ReadText {
   readonly clean: string;
   readonly tokens: readonly Token[];
   readonly startingAt: readonly (readonly Span[])[];
+  /** For each slot, 1 at the tokens where one of its sayings starts. */
+  readonly starts: ReadonlyMap<number, Uint8Array>;
   /** Slots present anywhere in the text. */
   readonly present: ReadonlySet<number>;
 }
@@ -60,7 +62,20 @@ export const textSpans = (text: string, phrases: DangerPhrases): ReadText => {
       }
     }
   });
-  return { clean, tokens, startingAt: withoutHarmless(startingAt, present, tokens, phrases), present };
+  const kept = withoutHarmless(startingAt, present, tokens, phrases);
+  return { clean, tokens, startingAt: kept, starts: startsOf(kept), present };
+};
+
+const startsOf = (startingAt: readonly (readonly Span[])[]): ReadonlyMap<number, Uint8Array> => {
+  const starts = new Map<number, Uint8Array>();
+  startingAt.forEach((spans, at) => {
+    for (const { slot } of spans) {
+      const flags = starts.get(slot) ?? new Uint8Array(startingAt.length);
+      flags[at] = 1;
+      starts.set(slot, flags);
+    }
+  });
+  return starts;
 };
 
 /** A word inside a harmless saying is no longer taken for anything. */
