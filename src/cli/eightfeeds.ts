@@ -6,6 +6,7 @@ import type { Command } from './command.ts';
 const commands: Readonly<Record<string, () => Promise<{ readonly command: Command }>>> = {
   assess: () => import('./assess.ts'),
   check: () => import('./check.ts'),
+  counsellor: () => import('./counsellor.ts'),
   read: () => import('./read.ts'),
   recordings: () => import('./recordings.ts'),
   settings: () => import('./settings.ts'),
