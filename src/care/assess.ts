@@ -1,6 +1,12 @@
-import { tierTogether } from './concern-pairs.ts';
+import { fewStoolsBornSmall, tierTogether } from './concern-pairs.ts';
 import { dangerTier } from './danger.ts';
-import { type FeedingAssessment, type GoodCode, feedingAdequacy, reasonCodes } from './feeding-adequacy.ts';
+import {
+  type FeedingAssessment,
+  type GoodCode,
+  feedingAdequacy,
+  isSmallAndYoung,
+  reasonCodes,
+} from './feeding-adequacy.ts';
 import type { FeedingAnswers } from './feeding-answers.ts';
 import { growth, type GrowthAssessment, type GrowthGoodCode, growthReasonCodes } from './growth.ts';
 import { type MoodAnswers, moodReason, moodReasonCodes } from './mood.ts';
@@ -87,7 +93,8 @@ export function assess(known: AssessCase): Assessment {
   );
   const feeding = feedingAdequacy({
     ...known,
-    weighedLately: weighed.latest !== undefined && known.ageDays - weighed.latest.day <= 2,
+    weighedLately:
+      weighed.latest !== undefined && weighed.latest.day > 0 && known.ageDays - weighed.latest.day <= 2,
     gainingWell: known.gainingWell ?? weighed.good === 'gaining-well',
   });
   const danger = dangerTier(signs, {
@@ -106,7 +113,12 @@ export function assess(known: AssessCase): Assessment {
     ...trendReasons(known.days ?? []),
   ];
   const alone = mostUrgent(found.map((reason) => reason.tier));
-  const tier = mostUrgent([feeding.tier, tierTogether(found, known.ageDays)]);
+  const ofBaby = danger.reasons.filter((reason) => reason.values['who'] === 'baby');
+  const tier = mostUrgent([
+    feeding.tier,
+    tierTogether(found, known.ageDays),
+    isSmallAndYoung(known) ? fewStoolsBornSmall(feeding.reasons, [...weighed.reasons, ...ofBaby]) : 'none',
+  ]);
   const joined = urgency(tier) > urgency(alone) ? [...found, togetherReason(tier, found)] : found;
   const reasons = byWeight(joined, assessReasonCodes);
   const growing = weighed.reasons.every((reason) => reason.tier === 'none') ? weighed.good : null;

@@ -20,3 +20,15 @@ export function tierTogether(reasons: readonly Reason[], ageDays: number): Tier 
   if (kinds.size < 2) return alone;
   return ageDays < 14 || raisedByAnother.some((code) => kinds.has(code)) ? 'B' : alone;
 }
+
+/**
+ * Few stools beside a concern of the baby's weight or a danger sign are B, and for a baby born small one step more urgent: A.
+ * A low weight for age is not such a concern: it is how small babies begin, and the step has counted it.
+ * Source: ABM Protocol 3 ("with another concern"); the step for low birth weight: common practice, no source.
+ */
+export function fewStoolsBornSmall(feeding: readonly Reason[], beside: readonly Reason[]): Tier {
+  const another = beside.some(
+    ({ tier, code }) => tier !== 'none' && code !== 'weight-low' && !noConcern.includes(code),
+  );
+  return another && feeding.some(({ code }) => code === 'stools-few') ? 'A' : 'none';
+}

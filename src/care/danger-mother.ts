@@ -15,6 +15,11 @@ function feverTier({ ageDays, detail, also }: SignFacts): 'A' | 'B' | 'C' {
   return temperatureC !== undefined && temperatureC < 38 && !womb ? 'C' : 'B';
 }
 
+/** A red hot breast is told with fever or a flu-like feeling: beside a womb or a wound it counts as fever, the cautious reading. */
+function isFeverish({ also }: SignFacts): boolean {
+  return also.has('maternal-fever') || also.has('breast-red-fever');
+}
+
 function breastTier({ detail }: SignFacts): 'A' | 'B' | 'C' {
   if (detail.severe === true) return 'A';
   return detail.mild === true ? 'C' : 'B';
@@ -54,15 +59,15 @@ export const motherDanger: { readonly [Code in MotherSignCode]: DangerRow<Code> 
     who: 'mother',
     ages: [],
     source: pnc,
-    tier: ({ detail, also }) => (detail.severe === true || also.has('maternal-fever') ? 'A' : 'B'),
+    tier: (facts) => (facts.detail.severe === true || isFeverish(facts) ? 'A' : 'B'),
   },
   'foul-discharge': {
     code: 'foul-discharge',
     who: 'mother',
     ages: [],
     source: pnc,
-    tier: ({ detail, also }) =>
-      detail.severe === true || also.has('maternal-fever') || also.has('abdominal-pain') ? 'A' : 'B',
+    tier: (facts) =>
+      facts.detail.severe === true || isFeverish(facts) || facts.also.has('abdominal-pain') ? 'A' : 'B',
   },
   'breast-red-fever': {
     code: 'breast-red-fever',
@@ -90,8 +95,8 @@ export const motherDanger: { readonly [Code in MotherSignCode]: DangerRow<Code> 
     who: 'mother',
     ages: [],
     source: pnc,
-    tier: ({ detail, also }) =>
-      detail.severe === true || also.has('maternal-fever') || also.has('bleeding') ? 'A' : 'B',
+    tier: (facts) =>
+      facts.detail.severe === true || isFeverish(facts) || facts.also.has('bleeding') ? 'A' : 'B',
   },
   'self-harm': { code: 'self-harm', who: 'mother', ages: [], source: `${pnc}; WHO mhGAP`, tier: always },
   'harm-baby': { code: 'harm-baby', who: 'mother', ages: [], source: `${pnc}; WHO mhGAP`, tier: always },

@@ -94,7 +94,7 @@ export function feedingAdequacy(answers: FeedingAnswers): FeedingAssessment {
 }
 
 /** Low birth weight: under 2500 g, and under 28 days old. Source: WHO (cut-off); common practice (until when). */
-function isSmallAndYoung({ ageDays, birthWeightGrams }: FeedingAnswers): boolean {
+export function isSmallAndYoung({ ageDays, birthWeightGrams }: FeedingAnswers): boolean {
   return (
     birthWeightGrams !== null &&
     birthWeightGrams !== undefined &&

@@ -216,7 +216,7 @@ function goodOf(
         : place !== undefined && place >= -0.67;
     if (well) return 'gaining-well';
   }
-  if (birth === undefined) return null;
+  if (birth === undefined || latest.day < 1) return null;
   if (latest.g >= birth) return latest.day <= 42 ? 'birth-weight-regained' : null;
   return latest.day < 14 && (birth - latest.g) * 100 < birth * 7 ? 'loss-usual' : null;
 }

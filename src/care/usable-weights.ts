@@ -11,7 +11,7 @@ export interface DoubtfulWeighing extends Weighing {
 
 export interface UsableWeights {
   readonly birthWeightGrams: number | undefined;
-  /** Oldest first, the birth weight not among them. */
+  /** Oldest first. A weight of day 0 is among them only when there is no later one: it is never the baseline of a gain. */
   readonly weights: readonly Weighing[];
   readonly doubtful: readonly DoubtfulWeighing[];
 }
@@ -45,7 +45,8 @@ export function usableWeights(answers: GrowthAnswers): UsableWeights {
   const ordered = inOrder(answers.weights);
   const toldBirth = answers.birthWeightGrams ?? ordered.find((weight) => weight.day === 0)?.g;
   const birth: Weighing | undefined = toldBirth === undefined ? undefined : { day: 0, g: toldBirth };
-  const after = ordered.filter((weight) => weight.day > 0);
+  const later = ordered.filter((weight) => weight.day > 0);
+  const after = later.length > 0 ? later : ordered;
   const inTime = after.filter((weight) => !isAfterToday(weight, answers));
   const chain = longestChain(birth, inTime, answers);
   const kept = new Set(chain.map((link) => link.at));

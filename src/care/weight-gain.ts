@@ -79,7 +79,7 @@ function slowReason(
     tier,
     values: {
       gramsPerDay: rounded(told.grams / told.days),
-      gainGrams: told.grams,
+      gainGrams: rounded(told.grams),
       days: told.days,
       ...(cut === undefined ? {} : { usualGramsPerDay: rounded(cut) }),
     },
@@ -138,7 +138,7 @@ function fallingReason(weights: readonly Weighing[]): Reason<'weight-falling'> |
     (weight) => weight.day >= 7 && to.day - weight.day >= gainDaysLeast && weight.g - to.g > scaleNoiseGrams,
   );
   if (from === undefined) return undefined;
-  const values = { lostGrams: from.g - to.g, days: to.day - from.day };
+  const values = { lostGrams: rounded(from.g - to.g), days: to.day - from.day };
   return { code: 'weight-falling', tier: 'B', values, source: lossSource };
 }
 

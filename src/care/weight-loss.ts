@@ -22,7 +22,7 @@ export function lossReason(
   const lost = birthWeightGrams - latest.g;
   const values = {
     lossPercent: Math.round(lossPercent(birthWeightGrams, latest.g) * 100) / 100,
-    lostGrams: lost,
+    lostGrams: Math.round(lost * 10) / 10,
     birthWeightGrams,
     day: latest.day,
   };
@@ -46,12 +46,16 @@ export function regainReason(birthWeightGrams: number, latest: Weighing): Reason
   return {
     code: 'not-regained',
     tier: latest.day >= 21 ? 'B' : 'C',
-    values: { shortGrams: birthWeightGrams - latest.g, birthWeightGrams, day: latest.day },
+    values: {
+      shortGrams: Math.round((birthWeightGrams - latest.g) * 10) / 10,
+      birthWeightGrams,
+      day: latest.day,
+    },
     source: regainSource,
   };
 }
 
-/** The first day on which a weight was at or over birth weight; undefined when none was. Oldest first. */
+/** The first day after the day of birth on which a weight was at or over birth weight; undefined when none was. Oldest first. */
 export function regainedOnDay(birthWeightGrams: number, weights: readonly Weighing[]): number | undefined {
-  return weights.find((weight) => weight.g >= birthWeightGrams)?.day;
+  return weights.find((weight) => weight.day > 0 && weight.g >= birthWeightGrams)?.day;
 }

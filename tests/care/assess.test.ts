@@ -58,6 +58,27 @@ const cases: readonly Case[] = [
     'A',
   ],
   ['7 feeds, born 2400 g', { ...well, ageDays: 10, feeds24h: 7, birthWeightGrams: 2400 }, 'B'],
+  [
+    'few stools and not regained, born 2400 g',
+    { ...well, ageDays: 22, stools24h: 2, birthWeightGrams: 2400, weights: [{ day: 22, g: 2390 }] },
+    'A',
+  ],
+  [
+    'few stools and regained, born 2400 g: low for age, but not losing',
+    { ...well, ageDays: 22, stools24h: 2, birthWeightGrams: 2400, weights: [{ day: 22, g: 2500 }] },
+    'B',
+  ],
+  [
+    'few stools and pale ones, born 2400 g',
+    {
+      ...well,
+      ageDays: 22,
+      stools24h: 2,
+      birthWeightGrams: 2400,
+      signs: [{ code: 'pale-stools', who: 'baby' }],
+    },
+    'A',
+  ],
   ['all well, born 1900 g', { ...well, ageDays: 10, birthWeightGrams: 1900 }, 'none'],
   [
     'a weight and nothing asked',
@@ -80,6 +101,7 @@ const cases: readonly Case[] = [
     { ageDays: 12, birthWeightGrams: 3200, weights: [{ day: 5, g: 3100 }] },
     'C',
   ],
+  ['the weight of the day of birth and nothing asked', { ageDays: 2, weights: [{ day: 0, g: 3200 }] }, 'C'],
   ['nothing known at day 5', { ageDays: 5 }, 'C'],
   ['nothing known at day 60', { ageDays: 60 }, 'none'],
   ['mood score 3', { ...well, ageDays: 42, mood: { littleInterest: 1, feelingDown: 2 } }, 'B'],

@@ -94,6 +94,10 @@ const baby: readonly Row[] = [
 
 /** WHO PCPNC 2015, WHO postnatal care 2022, ABM Protocol 36, WHO mhGAP. */
 const mother: readonly Row[] = [
+  ['foul-discharge', 5, {}, ['breast-red-fever'], 'A'],
+  ['abdominal-pain', 5, {}, ['breast-red-fever'], 'A'],
+  ['wound', 5, {}, ['breast-red-fever'], 'A'],
+  ['breast-red-fever', 5, {}, ['wound'], 'B'],
   ['bleeding', 3, {}, [], 'A'],
   ['bleeding', 3, { mild: true }, [], 'B'],
   ['headache-vision', 200, {}, [], 'A'],

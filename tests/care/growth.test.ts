@@ -29,6 +29,8 @@ const loss: readonly Case[] = [
   ['9.97 % with a danger sign', boy(4, 3200, [4, 2881]), 'C', 'weight-loss', true],
   ['12.47 %', boy(4, 3200, [4, 2801]), 'B', 'weight-loss'],
   ['12.5 %', boy(4, 3200, [4, 2800]), 'A', 'weight-loss'],
+  ['weighed on the day of birth, exactly 10 % down', boy(0, 3200, [0, 2880]), 'B', 'weight-loss'],
+  ['weighed on the day of birth, 6.9 % down', boy(0, 3200, [0, 2980]), 'none'],
   ['birth weight as a weight of day 0', boy(4, null, [4, 2880], [0, 3200]), 'B', 'weight-loss'],
 ];
 
@@ -226,6 +228,24 @@ describe('figures of growth', () => {
     );
     expect(growth({ ...boy(20, 1800, [20, 1900]), gestationWeeks: 32 }).z).toBeUndefined();
   });
+});
+
+it('places the only weight, that of the day of birth, and draws no gain and no praise from it', () => {
+  // WHO weight-for-age, boys, birth: L 0.3487, M 3.3464, S 0.14602; 2.0 kg is beyond -3 SD, so B.
+  const light = growth(boy(0, null, [0, 2000]));
+  expect(light).toMatchObject({ tier: 'B', good: null, lossPercent: 0 });
+  expect(light.z).toBeLessThan(-3);
+  // The median at birth: z 0.
+  const usual = growth(boy(0, 3346.4, [0, 3346.4]));
+  expect(usual.z).toBeCloseTo(0, 3);
+  expect(usual).toMatchObject({ tier: 'none', good: null });
+  expect(usual.regainedOnDay).toBeUndefined();
+  expect(growth(boy(8, null, [0, 3200], [8, 3300])).gPerDay).toBeUndefined();
+});
+
+it('tells grams in figures that can be read', () => {
+  const [reason] = growth(boy(118, 3300, [87, 6275.1], [118, 6084.2])).reasons;
+  expect(reason).toMatchObject({ code: 'weight-falling', values: { lostGrams: 190.9 } });
 });
 
 describe('what holds for any weights', () => {
