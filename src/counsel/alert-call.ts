@@ -1,6 +1,7 @@
 import type { Inbound, Reply } from '../channels/carrier.ts';
 import type { LineEvent } from '../dialog/event.ts';
 import type { Alert, LineId, LineState } from '../dialog/line.ts';
+import { receiverOf } from '../dialog/outcome.ts';
 import type { Content, Counsellor, Programme } from '../dialog/world.ts';
 import type { OutboxRecord, Store } from '../store/store.ts';
 import { isCounsellorRecord } from './counsellor-record.ts';
@@ -30,7 +31,7 @@ export function alertCall({ store, content, programme, run }: AlertCallParts) {
     counsellor: Counsellor,
   ): Promise<Telling | undefined> => {
     const message = outboxId === undefined ? undefined : await store.message(outboxId);
-    if (message === undefined || message.receiver !== counsellor.id) return undefined;
+    if (message === undefined || message.receiver !== receiverOf(counsellor.id, 'call')) return undefined;
     const stored = await store.load(message.lineId);
     if (stored === undefined || isCounsellorRecord(stored.state)) return undefined;
     const { alerts } = JSON.parse(stored.state) as LineState;

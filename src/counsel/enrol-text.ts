@@ -1,4 +1,4 @@
-import { type CountryCode, parsePhoneNumberFromString } from 'libphonenumber-js';
+import { parsePhoneNumberFromString } from 'libphonenumber-js';
 import type { Content } from '../dialog/world.ts';
 import { readAnswer } from '../language/answers/index.ts';
 import { plainWords } from './counsellor-words.ts';
@@ -43,6 +43,8 @@ export function readEnrolText(
   let sawWeight = false;
   // The longest day first: the weight is the end that is left.
   for (let cut = middle.length - 1; cut >= 1; cut--) {
+    // "31 Feb 2.9" must not become the 31st and a weight with a word too many.
+    if (!/^\p{Nd}/u.test(middle[cut] ?? '')) continue;
     const weight = readAnswer(
       middle.slice(cut).join(' '),
       { kind: 'weight', minGrams: 500, maxGrams: 6000 },
@@ -52,6 +54,8 @@ export function readEnrolText(
     if (weight.kind !== 'read' || !weight.sure || !weight.inRange || weight.answer.kind !== 'weight')
       continue;
     sawWeight = true;
+    // A day without a month would be a guess.
+    if (cut === 1 && /^\p{Nd}{1,2}$/u.test(middle[0] ?? '')) continue;
     const born = readAnswer(
       middle.slice(0, cut).join(' '),
       { kind: 'date', past: true, withinDays: oldestDays },
@@ -75,11 +79,12 @@ function numberAtStart(
   words: readonly string[],
   ownPhone: string,
 ): { phone: string; words: number } | undefined {
-  const country: CountryCode | undefined = parsePhoneNumberFromString(ownPhone)?.country;
+  const defaultCallingCode = parsePhoneNumberFromString(ownPhone)?.countryCallingCode;
+  const options = defaultCallingCode === undefined ? {} : { defaultCallingCode };
   const made = words.slice(0, 6).map((_, i) => {
     const written = words.slice(0, i + 1).join('');
     if (!/^\+?[\d()-]{4,20}$/.test(written)) return undefined;
-    return { number: parsePhoneNumberFromString(written, country), words: i + 1 };
+    return { number: parsePhoneNumberFromString(written, options), words: i + 1 };
   });
   const found =
     made.find((m) => m?.number?.isValid() === true) ?? made.find((m) => m?.number?.isPossible() === true);

@@ -138,6 +138,11 @@ function replyOf(draft: Draft, event: LineEvent): Reply {
   }
 }
 
+/** How the outbox names a counsellor on one channel. */
+export function receiverOf(counsellorId: string, channel: 'text' | 'call'): string {
+  return channel === 'call' ? `${counsellorId} by call` : counsellorId;
+}
+
 function languageOf(counsellorId: string, { programme }: World): string {
   return counsellorById(programme, counsellorId)?.language ?? programme.language;
 }
@@ -164,6 +169,7 @@ function messageOf(draft: Draft, send: Send, index: number): OutboxMessage | und
     priority: priorities[send.purpose],
     notBefore: send.notBefore,
     sendBefore: send.sendBefore,
-    receiver: counsellor?.id ?? 'line',
+    // One receiver's messages wait for one another: a call must not wait behind a text that cannot go.
+    receiver: counsellor === undefined ? 'line' : receiverOf(counsellor.id, send.channel),
   };
 }

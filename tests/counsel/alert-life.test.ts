@@ -18,7 +18,8 @@ const raised = (at?: number): Conversation => {
   return talk;
 };
 const code = (talk: Conversation): string => talk.alert().code;
-const toldTo = (talk: Conversation, id: string) => talk.sent.filter((m) => m.receiver === id);
+const toldTo = (talk: Conversation, id: string) =>
+  talk.sent.filter((m) => [id, `${id} by call`].includes(m.receiver));
 
 describe('an alert in the hands of counsellors', () => {
   it('belongs to the first who takes it; the second is told who has it', () => {

@@ -122,7 +122,11 @@ describe('who is told after so many climbs', () => {
   });
 
   it('is the lead third where only one is on duty', () => {
-    expect(ladder(rotaWith({ week: [shift('anita', 0, 24)] })).slice(0, 3)).toEqual(['anita', 'anita', 'mary']);
+    expect(ladder(rotaWith({ week: [shift('anita', 0, 24)] })).slice(0, 3)).toEqual([
+      'anita',
+      'anita',
+      'mary',
+    ]);
   });
 
   it('is first who speaks her language, and before that who works in her area', () => {
@@ -185,7 +189,11 @@ describe('hours that nobody covers', () => {
 
   it('agree with looking at every minute', () => {
     const rota = rotaWith({
-      week: [shift('anita', 6.5, 13.25, ['mon', 'wed']), shift('sunita', 12, 3), shift('priya', 3.75, 5, ['tue'])],
+      week: [
+        shift('anita', 6.5, 13.25, ['mon', 'wed']),
+        shift('sunita', 12, 3),
+        shift('priya', 3.75, 5, ['tue']),
+      ],
       swaps: [{ from: 'sunita', to: 'priya', day: '2026-03-03' }],
       holidays: [{ who: 'priya', firstDay: '2026-03-03', lastDay: '2026-03-03' }],
     });
