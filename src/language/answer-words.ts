@@ -1,4 +1,3 @@
-import { z } from 'zod';
 import { ContentError } from '../errors.ts';
 import { joinedWords } from './answers/joined-words.ts';
 import { type Lexicon, lexicon } from './answers/lexicon.ts';
