@@ -48,6 +48,7 @@ export const readerSlots = [
   'baby',
   'mother',
   'other-person',
+  'other-has',
   'suppose',
   'long-ago',
   'well-now',
@@ -73,6 +74,7 @@ export type ReaderSlot = (typeof readerSlots)[number];
 const contextSlots: ReadonlySet<string> = new Set<ReaderSlot>([
   'over',
   'other-person',
+  'other-has',
   'suppose',
   'asking',
   'story',

@@ -4,7 +4,7 @@ import type { DangerPhrases, ReaderSlot, SignMeaning } from './compile-danger.ts
 import { byToken, negations, startsAt } from './negations.ts';
 import { type PhraseMatch, phraseMatches } from './phrase-matches.ts';
 import { type Around, sureness } from './sureness.ts';
-import { type ReadText, textSpans } from './text-spans.ts';
+import { type ReadText, type Span, textSpans } from './text-spans.ts';
 import { toldFigures, toldHours } from './told-figures.ts';
 import { namedClose, whoseSign } from './whose-sign.ts';
 
@@ -46,8 +46,8 @@ export const readDanger = (text: string, phrases: DangerPhrases): DangerReading 
     phrases,
     (phrase) => !phrase.negatable,
     (span, phrase) => {
+      if (denied.spent.has(span.from) && isNotWord(read, phrases, span)) return false;
       if (span.slot !== phrases.slot.not && span.slot !== phrases.slot.nahi) return true;
-      if (denied.spent.has(span.from)) return false;
       return !denied.lasting.has(span.from) || phrase.items[0]?.includes(span.slot) !== true;
     },
   );
@@ -59,6 +59,11 @@ export const readDanger = (text: string, phrases: DangerPhrases): DangerReading 
   const signs = found.all();
   return { signs, worried: signs.length === 0 && read.present.has(phrases.slot.worry) };
 };
+
+/** True for a "no" that stands alone, whether a phrase names it by its slot or as a word. */
+const isNotWord = (read: ReadText, phrases: DangerPhrases, span: Span): boolean =>
+  span.to - span.from === 1 &&
+  (startsAt(read, phrases, span.from, 'not') || startsAt(read, phrases, span.from, 'nahi'));
 
 class FoundSigns {
   readonly #read: ReadText;
@@ -79,6 +84,21 @@ class FoundSigns {
     for (let at = Math.max(0, match.from - 3); at < match.to + 3; at++)
       if ((this.#read.startingAt[at] ?? []).some((span) => span.slot === this.#phrases.slot[name]))
         return true;
+    return false;
+  }
+
+  /** "My husband has fever": just before it, someone who can't be the patient; and nobody else follows unless well. */
+  #surelyOther(match: PhraseMatch): boolean {
+    if (!this.#has('other-has')) return false;
+    const is = (at: number, name: ReaderSlot): boolean => startsAt(this.#read, this.#phrases, at, name);
+    if (!this.#has('fine')) {
+      for (let at = match.to; at < match.to + 10 && at < this.#read.tokens.length; at++)
+        if (is(at, 'baby') || is(at, 'mother')) return false;
+    }
+    for (let at = match.from; at >= 0 && at > match.from - 6; at--) {
+      if (is(at, 'other-has')) return true;
+      if (this.#read.tokens[at]?.breakBefore === 2) return false;
+    }
     return false;
   }
 
@@ -106,6 +126,7 @@ class FoundSigns {
     const told = whoseSign(this.#read, this.#phrases, match.from, match.to);
     const whose = meaning.whoever && told !== 'other' ? meaning.unknown : told;
     if (whose === 'other' && (this.#has('own-fine') || this.#has('long-ago') || isMinor(meaning))) return;
+    if (whose === 'other' && !meaning.lasting && this.#surelyOther(match)) return;
     let sure = sureFor === 'yes' && whose !== 'other' && !phrase.unsure;
     const who = whose === 'other' || whose === 'unknown' || whose === 'both' ? meaning.unknown : whose;
     const { baby, mother } = meaning;
