@@ -49,5 +49,5 @@ export type DialogEvent =
       readonly doubt: Doubt | null;
       readonly facts: Facts;
     }
-  | { readonly type: 'BACK' | 'ASK' | 'LEAVE' | 'STOP'; readonly facts: Facts }
+  | { readonly type: 'BACK' | 'ASK' | 'LEAVE' | 'STOP' | 'RETURN'; readonly facts: Facts }
   | { readonly type: `OPEN.${string}`; readonly facts: Facts };

@@ -45,7 +45,8 @@ export interface KeptDish {
   readonly missing: string | null;
 }
 
-const nothingKept: FoodKept = {
+/** Nothing kept yet. */
+export const nothingKept: FoodKept = {
   recalls: [],
   askedOn: [],
   suggested: [],

@@ -52,6 +52,7 @@ export function namesOnlyFood(
 ): boolean {
   const { things, unread } = world.content.food.readFoods(body);
   if (unread.length > 0 || things.length < (isAsked ? 1 : fewestFoods)) return false;
+  if (holdsWord(body, foodList('kitchen.word.baby', world))) return false;
   const names = new Set(things.flatMap(({ sure, words }) => (sure ? wordsOf(words) : [])));
   return matched.every((words) => wordsOf(words).every((word) => names.has(word)));
 }

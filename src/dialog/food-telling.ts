@@ -4,8 +4,7 @@ import { dishTelling, type ToTake } from '../care/diet/dish-telling.ts';
 import { requirementFor, stageAt } from '../care/diet/requirement.ts';
 import type { Filled, MadeDish } from '../care/diet/substitution.ts';
 import { ageInDays } from '../care/age.ts';
-import { budgets } from '../care/diet/content-texts.ts';
-import { isSevenBit, textLength } from '../care/diet/text-length.ts';
+import { segmentBudget, segmentsOf } from '../language/sms-segments.ts';
 import type { Channel } from '../language/wording.ts';
 import type { FoodContent } from './food-content.ts';
 import type { KeptDish } from './food-kept.ts';
@@ -66,9 +65,11 @@ export function messagesBefore(made: MadeDish, mother: Mother, state: LineState,
   return packed(told(made, mother, state, world, 'text').before, words('kitchen.onward')).length;
 }
 
-/** Whether so many words still fit in one message. Budget: two 7-bit segments or three of UCS-2. */
-export const fitsMessage = (text: string): boolean =>
-  textLength(text) <= (isSevenBit(text) ? budgets.message.sevenBit : budgets.message.ucs2);
+/** Whether the words fit in one message, as the carrier counts. */
+export function fitsMessage(text: string): boolean {
+  const { encoding, segments } = segmentsOf(text);
+  return segments <= segmentBudget[encoding];
+}
 
 function told(made: MadeDish, mother: Mother, state: LineState, world: World, channel: Channel) {
   const { food } = world.content;

@@ -31,7 +31,7 @@ export function dialogMachine(flows: readonly Flow[]): AnyStateMachine {
       talk: { id: 'talk', initial: 'quiet', states: talk },
       ...(Object.keys(aside).length > 0 ? { aside: { initial: Object.keys(aside)[0], states: aside } } : {}),
     },
-    on: { ...open, STOP: '.talk.quiet', LEAVE: '.talk.quiet' },
+    on: { ...open, STOP: '.talk.quiet', LEAVE: '.talk.quiet', RETURN: '#talk.hist' },
   };
   // The config is data made from the flow files, so its shape is checked by XState at run time, not by its types.
   return createMachine(config as never) as unknown as AnyStateMachine;

@@ -162,6 +162,18 @@ function closeIdle(draft: Draft): void {
   }
   note(draft, 'closed-idle', { flow: standing.flow.flow, step: standing.step.id });
   const began = Object.values(standing.run.answers).some((v) => v !== null);
-  if (draft.says.length === said && began) say(draft, 'dialog.closed');
+  // An aside that nobody ends is not worth a text.
+  if (draft.says.length === said && began && standing.flow.aside !== true) say(draft, 'dialog.closed');
+  if (standing.flow.aside === true) {
+    // What lay under it is closed with it, so that what she answered there is kept and judged.
+    const { dialogs } = draft.world.content;
+    const under = dialogs.step(
+      draft.state.dialog,
+      { type: 'RETURN', facts: factsOf(draft) },
+      draft.world.now,
+    );
+    change(draft, { dialog: under.at });
+    if (under.at !== null) return closeIdle(draft);
+  }
   move(draft, { type: 'LEAVE', facts: factsOf(draft) });
 }

@@ -2,8 +2,9 @@ import { raiseAlert } from '../counsel/alerts.ts';
 import { readDanger } from '../language/danger/index.ts';
 import type { DangerReading } from '../language/danger-reading.ts';
 import { askForPerson } from './acts.ts';
-import { takeText } from './asking.ts';
+import { type AnswerTaken, takeText } from './asking.ts';
 import { judgeSigns, tellDanger, toldOf } from './danger-told.ts';
+import type { Standing } from './dialog-steps.ts';
 import { namesOnlyFood, takeFoodText } from './food-questions.ts';
 import { change, type Draft, note, say, setDue } from './draft.ts';
 import { openEnrolment } from './invitation.ts';
@@ -39,6 +40,13 @@ export function onText(draft: Draft, body: string): void {
   if (danger.worried && standing.kind === 'quiet') passOn(draft, body);
   if (standing.kind === 'asking') {
     const taken = takeText(standing, body, state, world);
+    if (asksOfFood(standing, taken)) {
+      const aboutFood = takeFoodText(draft, body);
+      if (aboutFood !== undefined) {
+        if (aboutFood !== 'told') open(draft, aboutFood.opens);
+        return;
+      }
+    }
     if (danger.worried && !('worry' in taken.read)) passOn(draft, body);
     move(draft, { type: 'ANSWER', ...taken, facts: factsOf(draft) });
     // A talk of which nothing could be read ends without feedback; a text is never left without an answer.
@@ -48,11 +56,21 @@ export function onText(draft: Draft, body: string): void {
   quietText(draft, body, danger.worried);
 }
 
+/** While she chooses or cooks, a new list or a question about food is what it is; a choice or the next step goes before. */
+function asksOfFood(standing: Extract<Standing, { kind: 'asking' }>, { read, doubt }: AnswerTaken): boolean {
+  if (standing.flow.flow === 'cook-step') return read['onward'] === true;
+  const isFood = standing.flow.flow === 'cook-pick' || standing.flow.flow === 'food-menu';
+  return isFood && doubt === null && Object.keys(read).length === 0;
+}
+
+/** Flows in which the name of one food is an answer. */
+const foodFlows: readonly string[] = ['cook', 'cook-pick', 'cook-step', 'diet'];
+
 /** Her kitchen list, where the reader of dangers took a food for one of its words. */
 function namesFood({ state, world }: Draft, body: string, { signs, worried }: DangerReading): boolean {
   if (state.mothers.length === 0 || (signs.length === 0 && !worried)) return false;
   const standing = world.content.dialogs.standing(state.dialog);
-  const isAsked = standing.kind === 'asking' && standing.flow.flow === 'cook';
+  const isAsked = standing.kind === 'asking' && foodFlows.includes(standing.flow.flow);
   return namesOnlyFood(
     body,
     signs.map((s) => s.matched),
