@@ -19,11 +19,11 @@ const sexes = {
 
 /**
  * One case as a line of JSON. Null is the same as absent, but for feeds, wet nappies and stools: null there says that it was
- * asked and is not known. Weights out of a baby's range are let through, to be named as doubtful and not used.
+ * asked and is not known. A part of a day is let through: 0.5 is 12 hours old, later parts are rounded down. Weights out of a baby's range are let through, to be named as doubtful and not used.
  */
 const caseLine = z.object({
   id: z.union([z.string().min(1), z.number()], { error: 'expected text or a number' }),
-  age_days: z.number().int().min(0).max(731),
+  age_days: z.number().min(0).max(731),
   sex: z
     .string()
     .transform((text) => text.toLowerCase())
@@ -31,7 +31,7 @@ const caseLine = z.object({
     .nullish(),
   birth_weight_g: z.number().positive().nullish(),
   gestation_weeks: z.number().min(20).max(45).nullish(),
-  weights: z.array(z.object({ day: z.number().int().min(0), g: z.number().positive() })).nullish(),
+  weights: z.array(z.object({ day: z.number().min(0), g: z.number().positive() })).nullish(),
   feeds_24h: told.nullish(),
   wet_nappies_24h: told.nullish(),
   stools_24h: told.nullish(),
@@ -61,11 +61,12 @@ export function readCaseLine(line: unknown): CaseLine {
   return {
     id: told.id,
     known: {
-      ageDays: told.age_days,
+      ageDays: Math.floor(told.age_days),
+      ...(isWithinFirstDay(told.age_days) ? { ageHours: told.age_days * 24 } : {}),
       sex: told.sex === null || told.sex === undefined ? null : sexes[told.sex],
       birthWeightGrams: told.birth_weight_g,
       gestationWeeks: told.gestation_weeks,
-      weights: told.weights ?? [],
+      weights: (told.weights ?? []).map(({ day, g }) => ({ day: Math.floor(day), g })),
       feeds24h: told.feeds_24h,
       wetNappies24h: told.wet_nappies_24h,
       stools24h: told.stools_24h,
@@ -75,6 +76,11 @@ export function readCaseLine(line: unknown): CaseLine {
       signs: [...baby, ...mother],
     },
   };
+}
+
+/** A whole 0 says only that the first day is not over; a part of it says the hours. */
+function isWithinFirstDay(ageDays: number): boolean {
+  return ageDays > 0 && ageDays < 1;
 }
 
 function problems(error: z.ZodError): string {

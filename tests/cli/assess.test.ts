@@ -138,6 +138,35 @@ describe('eightfeeds assess', () => {
     expect(result.reasons[0]?.code).toBe('weight-doubtful');
   });
 
+  it('takes a part of a day as hours in the first day, and rounds it down later', async () => {
+    const rest = { wet_nappies_24h: 6, stools_24h: 3 };
+    // Three feeds by 24 h are too few; three in the first 12 h are on the way to six. Source: ABM, WHO postnatal care, 2022.
+    expect((await one({ id: 'h', age_days: 0, feeds_24h: 3, ...rest })).tier).toBe('B');
+    expect((await one({ id: 'h', age_days: 0.5, feeds_24h: 3, ...rest })).tier).toBe('none');
+    expect((await one({ id: 'h', age_days: 0.99, feeds_24h: 2, ...rest })).tier).toBe('B');
+    // Six feeds are B before day 14 and C from it. Source: common practice.
+    expect((await one({ id: 'h', age_days: 13.9, feeds_24h: 6, ...rest })).tier).toBe('B');
+    expect((await one({ id: 'h', age_days: 14.1, feeds_24h: 6, ...rest })).tier).toBe('C');
+    // Yellow in the first 24 hours is A. Source: WHO/UNICEF IMCI.
+    expect((await one({ id: 'h', age_days: 0.9, baby_signs: ['jaundice'] })).tier).toBe('A');
+  });
+
+  it('ends quietly when the reader of its results goes away', async () => {
+    let given = 0;
+    const input = Readable.from(
+      (function* () {
+        for (; given < 20_000; given += 1) yield `{"id":${given},"age_days":30}\n`;
+      })(),
+      { objectMode: false, highWaterMark: 4096 },
+    );
+    const broken = Object.assign(new Error('write EPIPE'), { code: 'EPIPE' });
+    const output = new Writable({ highWaterMark: 1024, write: (_chunk, _encoding, done) => done(broken) });
+    const errors = new PassThrough();
+    expect(await command.run([], { input, output, errors, env: {} })).toBe(0);
+    expect(errors.read()).toBeNull();
+    expect(given).toBeLessThan(5_000);
+  });
+
   it('takes an empty input, and refuses arguments', async () => {
     expect(await run('')).toEqual({ code: 0, results: [], errors: '' });
     expect((await run('', ['file.jsonl'])).code).toBe(2);
