@@ -12,7 +12,8 @@ import { foodValues, menuNames } from './food-menus.ts';
 import type { AnswerScalar, Answers, LineState, Say } from './line.ts';
 import { missingFields } from './machine.ts';
 import { babyWords } from './naming.ts';
-import { wordsApart } from './words-apart.ts';
+import { readWithOptionWords } from './choice-by-word.ts';
+import { isSure, wordsApart } from './words-apart.ts';
 import type { World } from './world.ts';
 
 type Asking = Extract<Standing, { kind: 'asking' }>;
@@ -52,7 +53,8 @@ function askValues(
   channel: Channel,
 ): Record<string, string | number> {
   const { step, run } = asking;
-  const mother = state.mothers[state.writing];
+  // The babies of an enrolment are not on the line yet: on a shared phone the last mother's are not hers.
+  const mother = asking.flow.flow === 'enrolment' ? undefined : state.mothers[state.writing];
   const count =
     typeof run.answers['babies'] === 'number' ? run.answers['babies'] : (mother?.babies.length ?? 1);
   return {
@@ -134,11 +136,15 @@ export function takeText(asking: Asking, text: string, state: LineState, world: 
       labels: stepWords.labelsOf.get(f.field) ?? [],
     }),
   );
-  const readFigures = (part: string) => readFields(part, asked, words, context, stepWords.labels).readings;
+  const readPlain = (part: string, some: readonly AskedField[]) =>
+    readFields(part, some, words, context, stepWords.labels).readings;
+  const readFigures = (part: string) => readWithOptionWords(part, asked, readPlain, words, context);
+  const isNumber = (word: string) =>
+    isSure(readAnswer(word, { kind: 'count', min: 0, max: 99 }, words, context));
   const apart =
     figures.length === waiting.length
       ? { readings: readFigures(text), words: '' }
-      : wordsApart(text, figures, readFigures, stepWords.notWords);
+      : wordsApart(text, figures, readFigures, stepWords.notWords, isNumber);
   const rest = apart.words;
   const readings = apart.readings;
   const taken = take(figures, readings, asking, state, world);

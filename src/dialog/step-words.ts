@@ -18,7 +18,7 @@ export interface AnswerSteps {
   options(field: Field, language: string): OptionWords;
 }
 
-/** Labels of all languages count at once, since people mix them; options are those of her language. */
+/** Labels of all languages count at once, since people mix them; options are those of her language, in any of its scripts. */
 export function openAnswerSteps(
   flows: readonly Flow[],
   wording: Wording,
@@ -30,18 +30,26 @@ export function openAnswerSteps(
   const steps = new Map<string, StepWords>();
   const options = new Map<string, OptionWords>();
   const noNames = everywhere('label.no-name');
+  const optionWords = (field: Field) =>
+    Array.from({ length: field.options ?? 0 }, (_, i) => everywhere(`option.${field.field}.${i + 1}`)).flat();
+  // Two languages that are one in two scripts share their words: people switch letters more often than languages.
+  const kinOf = (language: string) => languages.filter((l) => l.split('-')[0] === language.split('-')[0]);
   for (const flow of flows) {
     for (const step of flow.steps) {
       const fields = (step.ask ?? []).map(({ field }) => ({ field, labels: everywhere(`label.${field}`) }));
       steps.set(`${flow.flow}/${step.id}`, {
         labels: compileFieldLabels(fields),
-        notWords: new Set([...fields.flatMap((f) => f.labels), ...noNames]),
+        notWords: new Set([
+          ...fields.flatMap((f) => f.labels),
+          ...(step.ask ?? []).flatMap(optionWords).flatMap((option) => option.split(' ')),
+          ...noNames,
+        ]),
         labelsOf: new Map(fields.map((f) => [f.field, f.labels])),
       });
       for (const field of step.ask ?? []) {
         for (const language of languages) {
           const words = Array.from({ length: field.options ?? 0 }, (_, i) =>
-            listed(`option.${field.field}.${i + 1}`, language),
+            kinOf(language).flatMap((l) => listed(`option.${field.field}.${i + 1}`, l)),
           );
           options.set(`${field.field}/${field.options}/${language}`, compileOptionWords(words));
         }

@@ -8,12 +8,14 @@ type Readings = FieldsReading['readings'];
  * Where every figure is a single press (a choice, a yes or no) the figures come first and what follows is her words. Else
  * the words are whatever can be taken off the end, then off the start, without changing a figure.
  * @param notWords words that belong to the figures ("kg", "girl")
+ * @param isNumber whether a word is a number, which is never a name
  */
 export function wordsApart(
   text: string,
   figures: readonly Field[],
   readFigures: (text: string) => Readings,
   notWords: ReadonlySet<string>,
+  isNumber: (word: string) => boolean,
 ): { readonly readings: Readings; readonly words: string } {
   const tokens = text.trim().split(/\s+/u);
   if (figures.length === 0) return { readings: {}, words: text };
@@ -35,7 +37,8 @@ export function wordsApart(
     token !== undefined &&
     !isMonth(token) &&
     /^\p{L}[\p{L}\p{M}.'-]*[,.]?$/u.test(token) &&
-    !notWords.has(token.toLowerCase().replace(/[.,]+$/u, ''));
+    !notWords.has(token.toLowerCase().replace(/[.,]+$/u, '')) &&
+    !isNumber(token);
   const unchanged = (from: number, to: number) =>
     from < to && JSON.stringify(readFigures(tokens.slice(from, to).join(' '))) === same;
   let to = tokens.length;
@@ -46,6 +49,7 @@ export function wordsApart(
   return { readings: whole, words };
 }
 
-function isSure(reading: Reading | undefined): boolean {
+/** Whether a reading can be taken without asking back. */
+export function isSure(reading: Reading | undefined): boolean {
   return reading?.kind === 'read' && reading.sure && reading.inRange;
 }
