@@ -14,8 +14,6 @@ import type { Calendar } from './language/calendar.ts';
 import type { Store } from './store/store.ts';
 import type { Clock, LineService } from './web/line-service.ts';
 
-export { readTodaysList };
-
 export interface LineServiceParts {
   readonly store: Store;
   readonly content: Content;

@@ -43,9 +43,9 @@ ol.people h2 { margin: .1rem 0; }
 .mark.A { background: var(--now); border-color: var(--now); color: #fff; }
 .mark.B { background: #fff3dc; border-color: #c77700; color: #5c3700; }
 .mark.C { background: #eef1f4; border-color: #8a939e; color: var(--days); }
-ol.lines { list-style: none; padding-top: 0; padding-bottom: 0; }
-ol.lines li { padding: .6rem 0; border-bottom: 1px solid #e1e5ea; display: grid; gap: .15rem .9rem; }
-ol.lines li:last-child { border: 0; }
+.lines { list-style: none; padding-top: 0; padding-bottom: 0; }
+.lines li { padding: .6rem 0; border-bottom: 1px solid #e1e5ea; display: grid; gap: .15rem .9rem; }
+.lines li:last-child { border: 0; }
 .why { font-weight: 600; margin: 0; }
 q { quotes: "“" "”"; }
 details summary { cursor: pointer; color: var(--act); padding: .35rem 0; }
@@ -86,7 +86,7 @@ svg .bar.short { fill: #d98c95; }
 @media (min-width: 62rem) {
   .two { display: grid; grid-template-columns: minmax(0, 1.1fr) minmax(0, 1fr); grid-template-rows: auto 1fr; gap: 0 1.25rem; align-items: start; }
   .two > .facts { grid-column: 2; grid-row: 1 / span 2; }
-  ol.lines li { grid-template-columns: 7.5rem minmax(0, 2.2fr) minmax(0, 1fr) minmax(0, 1.3fr) minmax(0, 1.2fr); }
+  .lines li { grid-template-columns: 7.5rem minmax(0, 2.2fr) minmax(0, 1fr) minmax(0, 1.3fr) minmax(0, 1.2fr); }
   ol.people > li { grid-template-columns: minmax(0, 1fr) auto; }
   ol.people > li > .acts { grid-column: 2; grid-row: 1 / span 4; align-self: center; }
 }

@@ -66,5 +66,7 @@ const otherwise: Morning = [
   [/little interest/, '1 1'],
   [/help you at home|help at home/, '1 1'],
   [/Is this happening|mean/, '1'],
+  [/did you eat|send all their numbers/i, '1 2 4'],
+  [/reach care/, '1'],
   [/Pain/, '1 1 0'],
 ];
