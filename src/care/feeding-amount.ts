@@ -22,7 +22,7 @@ const fourMonthsDays = 4 * daysInMonth;
 /**
  * Too few feeds in 24 hours for the age.
  * First 24 h: 3 or fewer by 24 h is B; while the first day is still running (hours known, from 6 h) the count is taken at the
- * pace so far, and before 6 h nothing is said. To 6 weeks: 7 C, 6 C (B under 14 days), 5 or fewer B.
+ * pace so far (under 4 a day: B), and before 6 h nothing is said. To 6 weeks: 7 C, 6 C (B under 14 days), 5 or fewer B.
  * 6 weeks to 6 months: 5-6 C, 4 or fewer B. Later: no count is asked for.
  * Source: WHO/UNICEF counselling course (8-12); first day: ABM, WHO 2022; cuts and the pace of the first day: common practice.
  */
@@ -39,7 +39,7 @@ export function feedsReason(answers: FeedingAnswers): Reason<'feeds-few'> | unde
   if (ageDays < 1) {
     const hours = ageHours ?? 24;
     if (hours < 6) return undefined;
-    return (feeds * 24) / Math.min(hours, 24) <= 3 ? few('B', 4, firstDaySource) : undefined;
+    return (feeds * 24) / Math.min(hours, 24) < 4 ? few('B', 4, firstDaySource) : undefined;
   }
   if (ageDays < sixWeeksDays) {
     if (feeds >= 8) return undefined;

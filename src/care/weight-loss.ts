@@ -9,6 +9,13 @@ export function lossPercent(birthWeightGrams: number, grams: number): number {
   return Math.max(0, ((birthWeightGrams - grams) * 100) / birthWeightGrams);
 }
 
+/** A loss in percent to 0.01 for showing: rounded, but never up to a cut of the tiers (7, 10, 12.5) that it does not reach. */
+export function shownLossPercent(percent: number): number {
+  const nearest = Math.round(percent * 100) / 100;
+  const reachesCut = [7, 10, 12.5].some((cut) => percent < cut && nearest >= cut);
+  return reachesCut ? Math.floor(percent * 100) / 100 : nearest;
+}
+
 /**
  * Loss from birth weight, the weight as told: 7 % or more C, 10 % or more B and A with any danger sign, 12.5 % or more A.
  * Compared in whole numbers, so that exactly 10 % is 10 %.
@@ -21,7 +28,7 @@ export function lossReason(
 ): Reason<'weight-loss'> | undefined {
   const lost = birthWeightGrams - latest.g;
   const values = {
-    lossPercent: Math.round(lossPercent(birthWeightGrams, latest.g) * 100) / 100,
+    lossPercent: shownLossPercent(lossPercent(birthWeightGrams, latest.g)),
     lostGrams: Math.round(lost * 10) / 10,
     birthWeightGrams,
     day: latest.day,

@@ -1,5 +1,6 @@
 import { type Assessment, assess } from '../care/assess.ts';
 import { adviceText, reasonText } from '../care/reason-text.ts';
+import { shownLossPercent } from '../care/weight-loss.ts';
 import { readCaseLine } from './assess-line.ts';
 import type { Command } from './command.ts';
 import { eachJsonLine } from './json-lines.ts';
@@ -44,7 +45,7 @@ function growthFields({ latest, z, centile, gPerDay, lossPercent }: Assessment['
       z: rounded(z, 100),
       centile: rounded(centile, 10),
       g_per_day: rounded(gPerDay, 10),
-      loss_percent: rounded(lossPercent, 100),
+      loss_percent: lossPercent === undefined ? null : shownLossPercent(lossPercent),
     },
   };
 }

@@ -248,6 +248,14 @@ it('tells grams in figures that can be read', () => {
   expect(reason).toMatchObject({ code: 'weight-falling', values: { lostGrams: 190.9 } });
 });
 
+it('never shows a loss rounded up to a cut that it does not reach', () => {
+  // 499 of 4991 g are 9.998 %: under the 10 % of NICE NG75.
+  const [reason] = growth(boy(4, 4991, [4, 4492])).reasons;
+  expect(reason).toMatchObject({ code: 'weight-loss', tier: 'C', values: { lossPercent: 9.99 } });
+  expect(growth(boy(4, 3200, [4, 2880])).reasons[0]?.values['lossPercent']).toBe(10);
+  expect(growth(boy(4, 3200, [4, 2970])).reasons[0]?.values['lossPercent']).toBe(7.19);
+});
+
 describe('what holds for any weights', () => {
   const path = fc.record({
     sex: fc.constantFrom('boy' as const, 'girl' as const, null),
