@@ -2,6 +2,7 @@ import { z } from 'zod';
 import type { AssessCase } from '../care/assess.ts';
 import { babySignCodes, motherSignCodes, type Sign } from '../care/signs.ts';
 import { BadLine } from './json-lines.ts';
+import { misspeltField } from './misspelt-field.ts';
 
 const count = z.number().min(0).max(60);
 const told = z.union([count, z.object({ min: count, max: count })], {
@@ -50,11 +51,13 @@ export interface CaseLine {
 
 /**
  * Reads one parsed line.
- * @throws BadLine naming every field that is wrong and what it should be, never what was written
+ * @throws BadLine naming every field that is wrong or misspelt and what it should be, never what was written in it
  */
 export function readCaseLine(line: unknown): CaseLine {
   const read = caseLine.safeParse(line);
   if (!read.success) throw new BadLine(problems(read.error));
+  const slip = misspelt(line);
+  if (slip !== undefined) throw new BadLine(slip);
   const told = read.data;
   const baby = [...new Set(told.baby_signs ?? [])].map((code): Sign => ({ code, who: 'baby' }));
   const mother = [...new Set(told.mother_signs ?? [])].map((code): Sign => ({ code, who: 'mother' }));
@@ -76,6 +79,16 @@ export function readCaseLine(line: unknown): CaseLine {
       signs: [...baby, ...mother],
     },
   };
+}
+
+/** A field named almost like one of ours would be overlooked, and a sign in it with it. Others may be there: they are not ours. */
+function misspelt(line: unknown): string | undefined {
+  const known = Object.keys(caseLine.shape);
+  for (const name of Object.keys(line ?? {})) {
+    const near = misspeltField(name, known);
+    if (near !== undefined) return `${name}: there is no such field; did you mean ${near}?`;
+  }
+  return undefined;
 }
 
 /** A whole 0 says only that the first day is not over; a part of it says the hours. */
