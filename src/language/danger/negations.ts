@@ -110,7 +110,9 @@ export const negations = (
       undo(inside, not);
       return;
     }
-    if (indic && is(not, 'pre-not') && matchFrom(not + 1).length > 0 && breakAt(not + 1) === 0) {
+    // "na bukhar" denies what follows; "ulti nahi, julab nahi" what stands before.
+    const before = breakAt(not) === 0 && matchTo(not).length > 0;
+    if (indic && !before && is(not, 'pre-not') && matchFrom(not + 1).length > 0 && breakAt(not + 1) === 0) {
       undo(matchFrom(not + 1), not);
       return;
     }
