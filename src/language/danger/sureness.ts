@@ -26,9 +26,8 @@ export const sureness = (
   const is: Is = (at, name) => startsAt(read, phrases, at, name);
   const [from, to] = sentence(read, match);
   const any = (name: ReaderSlot, low: number, high: number): boolean => {
-    if (!read.present.has(phrases.slot[name])) return false;
-    for (let at = Math.max(0, low); at < high; at++) if (is(at, name)) return true;
-    return false;
+    const first = read.starts.get(phrases.slot[name])?.indexOf(1, Math.max(0, low)) ?? -1;
+    return first >= 0 && first < high;
   };
   if (phrase.unless.length > 0) {
     for (let at = from; at < to; at++)
@@ -43,8 +42,8 @@ export const sureness = (
   if (any('asking', from, to) || any('asking', to, to + 6)) return lasting ? 'maybe' : doubtful;
   if (any('long-ago', from, to) || (any('was', from, to) && any('long-ago', to, to + 8)))
     return any('fine', match.to, end) && !neverDenied ? 'no' : 'maybe';
-  for (let at = from; at <= match.from; at++) if (is(at, 'suppose')) return 'maybe';
-  for (let at = match.from; at < match.to + 4 && at < to; at++) if (is(at, 'suppose')) return 'maybe';
+  if (any('suppose', from, match.from + 1)) return 'maybe';
+  if (any('suppose', match.from, Math.min(match.to + 4, to))) return 'maybe';
   if (match.likeness === 2 && match.spans.some((span) => span.likeness === 2 && shortWord(read, span.from)))
     return 'maybe';
   return 'yes';
