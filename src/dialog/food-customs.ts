@@ -2,7 +2,7 @@ import { type Custom, customAnswer } from '../care/diet/customs.ts';
 import type { Run } from './dialog-context.ts';
 import { type Draft, note, say } from './draft.ts';
 import type { FoodContent } from './food-content.ts';
-import { lineFood } from './food-kept.ts';
+import { lineFood } from './food-of-her.ts';
 import { foodWords } from './food-words.ts';
 import type { Say } from './line.ts';
 

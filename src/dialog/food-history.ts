@@ -1,6 +1,6 @@
 import { type DietHistory, dietHistory } from '../care/diet/diet-history.ts';
 import type { DietRecall } from '../care/diet/recall.ts';
-import { foodOf, herFood } from './food-kept.ts';
+import { foodOf, herFood } from './food-of-her.ts';
 import type { Mother } from './line.ts';
 
 /** Her food as a counsellor looks at it. Empty for a mother who was never asked. */

@@ -5,7 +5,7 @@ import { holdsWord } from '../language/word-list.ts';
 import { type Draft, note, say, writingMother } from './draft.ts';
 import { offerDishes } from './food-cook.ts';
 import { tellCustom } from './food-customs.ts';
-import { lineFood } from './food-kept.ts';
+import { lineFood } from './food-of-her.ts';
 import { foodList } from './food-words.ts';
 import type { World } from './world.ts';
 

@@ -5,7 +5,7 @@ import { type DietRecall, groupsFromChoices, recallResult } from '../care/diet/r
 import { holdsWord } from '../language/word-list.ts';
 import type { Run } from './dialog-context.ts';
 import { type Draft, note, say, writingMother } from './draft.ts';
-import { foodOf, herFood, keepFood } from './food-kept.ts';
+import { foodOf, herFood, keepFood } from './food-of-her.ts';
 import { foodList, foodWords } from './food-words.ts';
 import type { AnswerScalar, Mother } from './line.ts';
 import type { World } from './world.ts';

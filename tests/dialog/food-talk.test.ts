@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { mayEat } from '../../src/care/diet/her-food.ts';
 import { foodHistory } from '../../src/dialog/food-history.ts';
-import { foodOf, lineFood } from '../../src/dialog/food-kept.ts';
+import { foodOf, lineFood } from '../../src/dialog/food-of-her.ts';
 import { avoidedFoods, isDietDue } from '../../src/dialog/food-recall.ts';
 import { namesOnlyFood } from '../../src/dialog/food-questions.ts';
 import type { LineState, Mother } from '../../src/dialog/line.ts';

@@ -1,7 +1,7 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { mayEat } from '../../src/care/diet/her-food.ts';
 import { foodHistory } from '../../src/dialog/food-history.ts';
-import { foodOf, herFood } from '../../src/dialog/food-kept.ts';
+import { foodOf, herFood } from '../../src/dialog/food-of-her.ts';
 import type { Mother } from '../../src/dialog/line.ts';
 import { segmentBudget, segmentsOf } from '../../src/language/sms-segments.ts';
 import { type JourneyLine, journeyLine, numbers } from './journey-line.ts';

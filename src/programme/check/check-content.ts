@@ -20,6 +20,10 @@ import { checkSpoken } from './spoken.ts';
  * @throws ContentError when a file cannot be read at all
  */
 export function checkContent(root: string = contentRoot): readonly Finding[] {
+  const foodTexts = foodTextFiles.flatMap((name) => localeFiles(root, name));
+  const food = checkFoodContent(foodContentTexts(root, foodTexts)).map(problem);
+  // With these the content cannot be opened; here each is told with its line.
+  if (food.length > 0) return food;
   loadContent(root);
   const flows = loadFlows(root);
   const messages = messageFiles(root);
@@ -41,7 +45,5 @@ export function checkContent(root: string = contentRoot): readonly Finding[] {
         : []),
     ];
   });
-  const foodTexts = foodTextFiles.flatMap((name) => localeFiles(root, name));
-  const food = checkFoodContent(foodContentTexts(root, foodTexts)).map(problem);
-  return [...checkFlowPaths(flows), ...perLanguage, ...food];
+  return [...checkFlowPaths(flows), ...perLanguage];
 }
