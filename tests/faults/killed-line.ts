@@ -146,8 +146,10 @@ export async function killedLine(): Promise<KilledLine> {
       });
       const journals = new Map<string, readonly { kind: string; body: unknown }[]>();
       const messages = new Map<string, OutboxRecord | undefined>();
-      for (const phone of answered.keys()) {
-        const entries = await store.journal(lineIdOf(phone, settings.PEPPER), 100_000);
+      const phoneOf = new Map([...answered.keys()].map((p) => [lineIdOf(p, settings.PEPPER), p] as const));
+      for (const lineId of await store.lineIds(1_000)) {
+        const phone = phoneOf.get(lineId) ?? lineId;
+        const entries = await store.journal(lineId, 100_000);
         const journal = entries.map(({ kind, body }) => ({ kind, body: JSON.parse(body) as unknown }));
         journals.set(phone, journal);
         for (const { kind, body } of journal) {
@@ -156,7 +158,6 @@ export async function killedLine(): Promise<KilledLine> {
           messages.set(id, await store.message(id));
         }
       }
-      await store.close();
       const log = join(dir, 'carrier.log');
       const carried = existsSync(log)
         ? readFileSync(log, 'utf8')
@@ -164,6 +165,8 @@ export async function killedLine(): Promise<KilledLine> {
             .filter((l) => l !== '')
             .map((l) => (JSON.parse(l) as { id: string }).id)
         : [];
+      for (const id of carried) if (!messages.has(id)) messages.set(id, await store.message(id));
+      await store.close();
       return { answered, journals, carried, messages, now: Date.now() + aheadMs };
     },
     complaints: () => complaints,
