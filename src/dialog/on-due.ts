@@ -82,6 +82,13 @@ function checkIn(draft: Draft, due: Extract<Due, { kind: 'check-in' }>): void {
   const quiet =
     minute < world.programme.quietUntilMinuteOfDay || minute >= world.programme.quietFromMinuteOfDay;
   const busy = state.dialog !== null && world.now - state.dialog.touchedAt < busyMinutes * minuteMs;
+  const standing = world.content.dialogs.standing(state.dialog);
+  const isCheckIn = standing.kind === 'asking' && standing.flow.flow === 'check-in';
+  if (!quiet && draft.says.length > 0 && (standing.kind === 'quiet' || isCheckIn)) {
+    // A talk was just closed, or the other mother of the phone asked: she is asked later today, not left out each day.
+    setDue(draft, { ...due, at: world.now + hourMs });
+    return;
+  }
   if (quiet || draft.says.length > 0) {
     planCheckIn(draft, due.mother);
     return;
@@ -95,13 +102,24 @@ function checkIn(draft: Draft, due: Extract<Due, { kind: 'check-in' }>): void {
     planCheckIn(draft, due.mother);
     return;
   }
-  if (state.dialog !== null) closeIdle(draft);
+  // What she began today by herself goes on where she stopped.
+  const goesOn =
+    isCheckIn &&
+    state.writing === due.mother &&
+    state.dialog !== null &&
+    world.calendar.day(state.dialog.touchedAt) === today;
+  if (state.dialog !== null && !goesOn) {
+    closeIdle(draft);
+    // When she is asked again is plain from the question that follows.
+    draft.says.splice(0, Infinity, ...draft.says.filter((s) => s.key !== 'feedback.next'));
+  }
   change(draft, { writing: due.mother });
   planCheckIn(draft, due.mother);
   draft.purpose = 'check-in';
   if (mother.name === null) say(draft, 'check-in.hello');
   else say(draft, 'check-in.hello-name', { name: mother.name });
-  open(draft, 'check-in');
+  if (goesOn) askAgain(draft);
+  else open(draft, 'check-in');
   note(draft, 'check-in-asked', { mother: due.mother });
 }
 
