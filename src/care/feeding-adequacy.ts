@@ -106,10 +106,24 @@ export function isSmallAndYoung({ ageDays, birthWeightGrams }: FeedingAnswers): 
 function unknownReason(answers: FeedingAnswers): Reason<'could-not-tell'> | undefined {
   if (answers.ageDays >= 14) return undefined;
   const asked = [answers.feeds24h, answers.wetNappies24h, answers.stools24h];
-  if (answers.weighedLately === true && asked.every((told) => told === undefined)) return undefined;
+  const unasked = asked.every((told) => told === undefined) && !tellsOfFeeding(answers);
+  if (answers.weighedLately === true && unasked) return undefined;
   const unknown = asked.filter((told) => atLeastTold(told) === undefined).length;
   if (unknown < 2) return undefined;
   return { code: 'could-not-tell', tier: 'C', values: { unknown }, source: 'common practice, no source' };
+}
+
+/** Something else of the feeding was told, so that it was asked after. */
+function tellsOfFeeding({
+  longestGapHours,
+  nightFeeds,
+  pain,
+  softAfterFeed,
+  swallowing,
+}: FeedingAnswers): boolean {
+  return [longestGapHours, nightFeeds, pain, softAfterFeed, swallowing].some(
+    (told) => told !== null && told !== undefined,
+  );
 }
 
 function goodOf(answers: FeedingAnswers): GoodCode | null {

@@ -34,7 +34,7 @@ export interface FeedingAnswers {
   readonly sleepyAtBreast?: boolean | null | undefined;
   /**
    * True when a believable weight of these days is at hand. When feeds, wet nappies and stools were all not asked (undefined,
-   * not null), the weight speaks for itself and nothing is held against her.
+   * not null) and nothing else of the feeding was told, the weight speaks for itself and nothing is held against her.
    */
   readonly weighedLately?: boolean | undefined;
   /** True when the weights show a usual gain. Weights themselves are judged elsewhere. */

@@ -97,6 +97,11 @@ const cases: readonly Case[] = [
     'C',
   ],
   [
+    'a weight and pain told, but neither feeds nor nappies',
+    { ageDays: 5, birthWeightGrams: 3200, weights: [{ day: 5, g: 3100 }], pain: 'none' },
+    'C',
+  ],
+  [
     'an old weight and nothing asked',
     { ageDays: 12, birthWeightGrams: 3200, weights: [{ day: 5, g: 3100 }] },
     'C',
