@@ -7,6 +7,7 @@ import type { Store } from '../store/store.ts';
 import type { Clock } from '../web/line-service.ts';
 import { alertCall } from './alert-call.ts';
 import { type CounsellorText, counsellorNamed, counsellorText } from './counsellor-text.ts';
+import type { Told } from './told.ts';
 import { counsellorWords } from './counsellor-words.ts';
 import type { DutyBook } from './duty-book.ts';
 import { dutyText } from './duty-text.ts';
@@ -26,9 +27,6 @@ export interface CounsellorLineParts {
   readonly run: (lineId: LineId, phone: string, event: LineEvent) => Promise<Reply>;
   readonly onOutbox: () => void;
 }
-
-/** Words for one counsellor, in her language. */
-export type Told = (key: string, values?: Readonly<Record<string, string | number>>) => string;
 
 /** So many fit a text of two segments. */
 const shownInText = 4;

@@ -1,6 +1,6 @@
 import type { Counsellor, World } from '../dialog/world.ts';
 import type { Store } from '../store/store.ts';
-import type { Told } from './counsellor-line.ts';
+import type { Told } from './told.ts';
 import type { DutyBook } from './duty-book.ts';
 import { readTodaysList } from './read-todays-list.ts';
 import { isCovered, leadersOf, onDuty, peopleOnDuty, type Rota, rotaOf, shiftEnd } from './rota.ts';

@@ -1,5 +1,4 @@
 import { changeAlert, type Draft, note } from '../dialog/draft.ts';
-import type { Alert } from '../dialog/line.ts';
 import {
   acknowledge,
   byId,

@@ -19,7 +19,7 @@ const rising = z
   .refine((list) => list.every((m, i) => i === 0 || m > (list[i - 1] ?? 0)), 'must rise');
 
 /** The rota file: who the counsellors are, and who is on duty when, on the programme's clock. */
-export const rotaFileSchema = z.strictObject({
+const rotaFileSchema = z.strictObject({
   counsellors: z
     .array(
       z.strictObject({

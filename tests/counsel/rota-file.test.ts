@@ -1,0 +1,103 @@
+import { readFileSync } from 'node:fs';
+import { describe, expect, it } from 'vitest';
+import { parse } from 'yaml';
+import { readRota } from '../../src/counsel/rota-file.ts';
+import { ConfigError } from '../../src/errors.ts';
+import { openCalendar } from '../../src/language/calendar.ts';
+import { checkRota } from '../../src/programme/check/rota-cover.ts';
+
+const languages = ['en', 'hi', 'hi-Latn', 'mr'];
+const text = readFileSync('rota.example.yaml', 'utf8');
+const example = () => parse(text) as Record<string, unknown>;
+const calendar = openCalendar('Asia/Kolkata');
+/** Monday 2 March 2026, 10:00 in India. */
+const now = Date.UTC(2026, 2, 2, 4, 30);
+const problemsOf = (data: unknown): readonly string[] => {
+  try {
+    readRota(data, 'rota.yaml', languages);
+    return [];
+  } catch (error) {
+    if (error instanceof ConfigError) return error.problems;
+    throw error;
+  }
+};
+const findings = (data: unknown) =>
+  checkRota('rota.yaml', readRota(data, 'rota.yaml', languages), calendar, now, languages);
+
+describe('the rota file', () => {
+  it('of the example is whole, and somebody is on duty in every hour', () => {
+    const { counsellors, plan } = readRota(example(), 'rota.example.yaml', languages);
+    expect(counsellors.map((c) => [c.id, c.language, c.lead, c.clinical])).toEqual([
+      ['anita', 'en', false, false],
+      ['sunita', 'hi', false, false],
+      ['mary', 'en', true, false],
+      ['leela', 'en', true, true],
+    ]);
+    expect(plan.week[1]).toMatchObject({ fromMinuteOfDay: 19 * 60, toMinuteOfDay: 7 * 60 });
+    expect(findings(example()).filter((f) => f.weight === 'problem')).toEqual([]);
+  });
+
+  it('shows only numbers that are kept for fiction', () => {
+    const { counsellors } = readRota(example(), 'rota.example.yaml', languages);
+    for (const { phone } of counsellors) expect(phone).toMatch(/^\+447700900\d{3}$/);
+  });
+
+  const phone = '"+447700900011"';
+  it.each([
+    ['no lead', [', role: lead', ''], /role "lead"/],
+    ['a number twice', ['"+447700900013"', phone], /same phone/],
+    ['a number without a country', [phone, '"07700900011"'], /counsellors\.0\.phone/],
+    ['an unknown person', ['- { who: anita', '- { who: nobody'], /no counsellor "nobody"/],
+    ['an unknown day', ['[mon, tue,', '[sonntag, tue,'], /week\.0\.days/],
+    ['a time that is none', ['from: "07:00"', 'from: "25:00"'], /week\.0\.from/],
+    ['a day that is none', ['2026-12-05', '2026-02-30'], /swaps\.0\.day/],
+    [
+      'a holiday that ends first',
+      ['holidays: []', 'holidays: [{ who: anita, from: 2026-03-09, to: 2026-03-08 }]'],
+      /ends before/,
+    ],
+    ['a language that the line does not speak', ['[en, hi]', '[ta]'], /does not speak "ta"/],
+    ['climbing that does not rise', ['[5, 10, 20, 40, 60]', '[5, 5, 20]'], /climb\.A/],
+    ['a word that is not known', ['holidays: []', 'nightly: true'], /nightly/],
+  ] as const)('with %s says so in one sentence', (_, [right, wrong], words) => {
+    expect(text).toContain(right);
+    const problems = problemsOf(parse(text.replace(right, wrong)));
+    expect(problems).toHaveLength(1);
+    expect(problems[0]).toMatch(words);
+    expect(problems[0]).toMatch(/^rota\.yaml: /);
+    expect(problems[0]).not.toMatch(/\+44|0770/);
+  });
+
+  it('says so of something that is no rota at all', () => {
+    for (const data of [null, 'rota', 7, [], {}]) expect(problemsOf(data).length).toBeGreaterThan(0);
+  });
+});
+
+describe('the check of a rota', () => {
+  it('names each stretch that nobody covers, on the local clock', () => {
+    const data = example();
+    data['holidays'] = [{ who: 'sunita', from: '2026-03-04', to: '2026-03-04' }];
+    expect(findings(data).filter((f) => f.weight === 'problem')).toEqual([
+      {
+        weight: 'problem',
+        text: 'rota.yaml: nobody is on duty from 2026-03-04 19:00 to 2026-03-05 07:00; put somebody in',
+      },
+    ]);
+  });
+
+  it('looks a month ahead and no further', () => {
+    const away = (from: string) => ({ ...example(), holidays: [{ who: 'anita', from, to: from }] });
+    expect(findings(away('2026-04-01')).some((f) => f.weight === 'problem')).toBe(true);
+    expect(findings(away('2026-04-03')).some((f) => f.weight === 'problem')).toBe(false);
+  });
+
+  it('finds a swap of a shift that is not there, and remarks a language that nobody speaks', () => {
+    const data = example();
+    data['swaps'] = [{ day: '2026-03-05', from: 'mary', to: 'anita' }];
+    const found = findings(data);
+    expect(found.find((f) => f.weight === 'problem')?.text).toContain('mary, who has none on that day');
+    expect(found.filter((f) => f.weight === 'remark').map((f) => f.text)).toEqual([
+      expect.stringContaining('"hi-Latn"'),
+    ]);
+  });
+});
