@@ -4,7 +4,8 @@ import { dishTelling, type ToTake } from '../care/diet/dish-telling.ts';
 import { requirementFor, stageAt } from '../care/diet/requirement.ts';
 import type { Filled, MadeDish } from '../care/diet/substitution.ts';
 import { ageInDays } from '../care/age.ts';
-import { segmentBudget, segmentsOf } from '../language/sms-segments.ts';
+import { isSevenBit, textLength } from '../care/diet/text-length.ts';
+import { letterBudget, segmentBudget, segmentsOf } from '../language/sms-segments.ts';
 import type { Channel } from '../language/wording.ts';
 import type { FoodContent } from './food-content.ts';
 import type { KeptDish } from './food-kept.ts';
@@ -65,8 +66,14 @@ export function messagesBefore(made: MadeDish, mother: Mother, state: LineState,
   return packed(told(made, mother, state, world, 'text').before, words('kitchen.onward')).length;
 }
 
-/** Whether the words fit in one message, as the carrier counts. */
+/** Letters by which a count can fall short of the carrier's, which never parts a letter from its signs. */
+const countedShort = 16;
+
+/** Whether the words fit in one message, as the carrier counts. Only a text near the limit is counted letter by letter. */
 export function fitsMessage(text: string): boolean {
+  const most = letterBudget[isSevenBit(text) ? 'GSM-7' : 'UCS-2'];
+  const length = textLength(text);
+  if (length <= most - countedShort || length > most) return length <= most;
   const { encoding, segments } = segmentsOf(text);
   return segments <= segmentBudget[encoding];
 }

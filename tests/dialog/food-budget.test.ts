@@ -74,7 +74,7 @@ describe.each(content.languages)('in %s', (language) => {
       const last = [{ key: 'kitchen.last', values: { step: messages.at(-1) ?? '' } }];
       expectInBudget(render(last, language, 'text', world), language);
     }
-  });
+  }, 60_000);
 
   it('offers the three dishes with the longest names within the budget, one thing missing or not', () => {
     const name = (id: string) => content.wording.say(`dish.${id}.name`, {}, language, 'text');
