@@ -49,6 +49,12 @@ export const negations = (
     (read.startingAt[at] ?? NONE).some((span) => phrases.takesNot.has(span.slot));
   const takesNotAfter = (at: number): boolean =>
     (read.startingAt[at] ?? NONE).some((span) => phrases.takesNotAfter.has(span.slot));
+  /** "jaag nahi" (does not wake) stays a sign of its own though "jaag" also sounds like "jhag" (foam). */
+  const onlySoundsLike = (here: readonly PhraseMatch[], not: number): boolean =>
+    here.every((match) => match.likeness > 0) &&
+    (read.startingAt[not - 1] ?? NONE).some(
+      (span) => span.likeness === 0 && span.to === not && phrases.takesNotAfter.has(span.slot),
+    );
   const breakAt = (at: number): number => read.tokens[at]?.breakBefore ?? 2;
   const byFrom = byToken(matches, (match) => match.from);
   const byTo = byToken(matches, (match) => match.to);
@@ -152,6 +158,7 @@ export const negations = (
       const here = matchTo(end);
       if (here.length > 0 && breakAt(end) === 0) {
         undo(here, not);
+        if (end === not && onlySoundsLike(here, not)) spent.delete(not);
         let from = Math.min(...here.map((match) => match.from));
         while (from > 0 && breakAt(from) < 2) {
           const before = matchTo(is(from - 1, 'list-and') ? from - 1 : from);
