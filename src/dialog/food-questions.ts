@@ -21,7 +21,8 @@ const fewestFoods = 2;
 export function takeFoodText(draft: Draft, body: string): FoodTaken {
   const { world } = draft;
   const { food } = world.content;
-  if (writingMother(draft) === undefined) return undefined;
+  // Figures alone name no food: most answers are figures, and looking for names costs more than the rest of the turn.
+  if (writingMother(draft) === undefined || !/\p{L}/u.test(body)) return undefined;
   const kitchen = readKitchen(body, food.readFoods, food.foods);
   const asks = /[?？]/u.test(body) || holdsWord(body, foodList('kitchen.word.question', world));
   const eats = holdsWord(body, foodList('kitchen.word.eating', world));
