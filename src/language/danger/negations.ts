@@ -117,7 +117,7 @@ export const negations = (
       return;
     }
     // "na bukhar" denies what follows; "ulti nahi, julab nahi" what stands before.
-    const before = breakAt(not) === 0 && matchTo(not).length > 0;
+    const before = breakAt(not) === 0 && matchTo(not).some((match) => !undone.has(match));
     if (indic && !before && is(not, 'pre-not') && matchFrom(not + 1).length > 0 && breakAt(not + 1) === 0) {
       undo(matchFrom(not + 1), not);
       return;
