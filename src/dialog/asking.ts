@@ -13,10 +13,12 @@ import type { AnswerScalar, Answers, LineState, Say } from './line.ts';
 import { missingFields } from './machine.ts';
 import { babyWords } from './naming.ts';
 import { readWithOptionWords } from './choice-by-word.ts';
+import { isLongAgo, withoutStrayNo } from './second-thoughts.ts';
 import { isSure, wordsApart } from './words-apart.ts';
 import type { World } from './world.ts';
 
-type Asking = Extract<Standing, { kind: 'asking' }>;
+/** A dialog that waits for an answer. */
+export type Asking = Extract<Standing, { kind: 'asking' }>;
 
 /** The fields that the channel can ask now: by text all that wait, by keypad the first. */
 export function askedNow(asking: Asking, channel: Channel): readonly Field[] {
@@ -115,8 +117,8 @@ export interface AnswerTaken {
 
 const nothing: AnswerTaken = { read: {}, doubt: null };
 
-/** Reads a text as the answer to what she is asked. */
-export function takeText(asking: Asking, text: string, state: LineState, world: World): AnswerTaken {
+/** Reads a text as the answer about one baby. */
+export function takeOne(asking: Asking, text: string, state: LineState, world: World): AnswerTaken {
   const { step, run } = asking;
   const context = { today: world.calendar.day(world.now), language: state.language };
   const words = world.content.answerWords;
@@ -147,7 +149,12 @@ export function takeText(asking: Asking, text: string, state: LineState, world: 
       : wordsApart(text, figures, readFigures, stepWords.notWords, isNumber);
   const rest = apart.words;
   const readings = apart.readings;
-  const taken = take(figures, readings, asking, state, world);
+  const plain = take(figures, withoutStrayNo(text, figures, readings), asking, state, world);
+  const { born, ...others } = plain.read;
+  const taken: AnswerTaken =
+    typeof born === 'string' && isLongAgo(born, text, context.today)
+      ? { read: others, doubt: { field: 'born', value: born } }
+      : plain;
   const said = readAnswer(rest, { kind: 'yes-no' }, words, context);
   const none =
     rest.trim() !== '' &&

@@ -97,8 +97,16 @@ function askingNode(step: Step, key: keyof DialogContext, asking: readonly Step[
     event.type === 'ANSWER' && (Object.keys(event.read).length > 0 || event.doubt !== null);
   const wasLastTry = ({ context }: Args) => step.unclear === 'leave-open' || context[key].attempts >= 2;
   const leave = (run: Run): Run => ({ ...run, trail: [...run.trail, step.id], attempts: 0, doubt: null });
+  // Of a second baby all may have been told together with the first.
+  const wasTold = ({ context }: Args) => {
+    const run = context[key];
+    return run.baby > 0 && run.doubt === null && missingFields(step, run).length === 0;
+  };
   return {
     entry: { type: 'ask' },
+    ...(step.each === 'baby'
+      ? { always: [{ guard: wasTold, actions: setRun(key, leave), target: on }] }
+      : {}),
     on: {
       ANSWER: [
         { guard: isComplete, actions: setRun(key, (run, event) => leave(merge(run, event))), target: on },

@@ -2,7 +2,7 @@ import { raiseAlert } from '../counsel/alerts.ts';
 import { readDanger } from '../language/danger/index.ts';
 import type { DangerReading } from '../language/danger-reading.ts';
 import { askForPerson } from './acts.ts';
-import { type AnswerTaken, takeText } from './asking.ts';
+import type { AnswerTaken } from './asking.ts';
 import { judgeSigns, tellDanger, toldOf } from './danger-told.ts';
 import type { Standing } from './dialog-steps.ts';
 import { namesOnlyFood, takeFoodText } from './food-questions.ts';
@@ -11,6 +11,7 @@ import { openEnrolment } from './invitation.ts';
 import { maxMothersOnLine } from './line.ts';
 import { askAgain, factsOf, move, open, stopLine } from './moves.ts';
 import { planCheckIn } from './check-in-plan.ts';
+import { takeText } from './take-text.ts';
 
 /** Words that are danger or a command in every state come before they can be an answer. */
 export function onText(draft: Draft, body: string): void {
