@@ -15,3 +15,17 @@ export function babyWords(
   if (name !== null && name !== undefined) return name;
   return world.content.wording.say(count <= 1 ? 'baby.only' : `baby.${index + 1}`, {}, language, channel);
 }
+
+/**
+ * A text with each baby's name of the line said as "baby", for reading whose sign it tells of: a mother writes "Tara is yellow",
+ * and no list of words knows Tara.
+ */
+export function withBabiesNamed(text: string, mothers: readonly Mother[]): string {
+  const names = mothers.flatMap((m) =>
+    m.babies.flatMap((b) => (b.name === null || b.name.length < 2 ? [] : [b.name])),
+  );
+  return names.reduce((said, name) => {
+    const plain = name.replace(/[.*+?^${}()|[\]\\]/gu, '\\$&');
+    return said.replace(new RegExp(`(?<![\\p{L}\\p{M}])${plain}(?![\\p{L}\\p{M}])`, 'giu'), 'baby');
+  }, text);
+}

@@ -11,13 +11,14 @@ import { openEnrolment } from './invitation.ts';
 import { maxMothersOnLine } from './line.ts';
 import { askAgain, factsOf, move, open, stopLine } from './moves.ts';
 import { planCheckIn } from './check-in-plan.ts';
+import { withBabiesNamed } from './naming.ts';
 import { takeText } from './take-text.ts';
 
 /** Words that are danger or a command in every state come before they can be an answer. */
 export function onText(draft: Draft, body: string): void {
   const { world } = draft;
   const { content } = world;
-  const found = readDanger(body, content.dangerPhrases);
+  const found = readDanger(withBabiesNamed(body, draft.state.mothers), content.dangerPhrases);
   const danger = namesFood(draft, body, found) ? { signs: [], worried: false } : found;
   if (danger.signs.length > 0) {
     const judged = judgeSigns(danger.signs, draft.state, world.calendar.day(world.now));
