@@ -2,6 +2,7 @@ import { type Alert, type AlertStep, type LineState, outcomes } from '../../dial
 import type { Programme } from '../../dialog/world.ts';
 import { formToken, type Reader } from './frame.ts';
 import { type Html, html } from './html.ts';
+import type { Speech } from './speech.ts';
 import { nameOf } from './today-page.ts';
 
 /** Longest note, in characters. */
@@ -33,8 +34,14 @@ function stepsList({ steps }: Alert, { speech }: Reader, programme: Programme): 
   return html`<ol class="steps">${inRuns(steps).map(({ first, last, count }) => {
     const { by, what, note } = first;
     const name = by === 'line' || by === 'mother' ? '' : nameOf(by, programme);
-    return html`<li><span class="soft">${speech.time(last.at)}</span> ${speech.one('step', what, { name })}${count > 1 && html` <span class="soft">(${speech.say('alert.times', { count })})</span>`}${note !== undefined && html`: <bdi>${what === 'handed-over' ? nameOf(note, programme) : note}</bdi>`}</li>`;
+    return html`<li><span class="soft">${speech.time(last.at)}</span> ${speech.one('step', what, { name })}${count > 1 && html` <span class="soft">(${speech.say('alert.times', { count })})</span>`}${note !== undefined && html`: <bdi>${noteWords(first, speech, programme)}</bdi>`}</li>`;
   })}</ol>`;
+}
+
+/** What stands behind a step: a name, her answer, or a counsellor's own words. */
+function noteWords({ what, note = '' }: AlertStep, { say }: Speech, programme: Programme): string {
+  if (what === 'handed-over') return nameOf(note, programme);
+  return what === 'followed-up' ? say(note === 'better' ? 'followed.better' : 'followed.reached-care') : note;
 }
 
 /** The same step again and again, as when she tells of it each day, is one line. Notes always stand alone. */

@@ -84,12 +84,11 @@ export function nameOf(id: string, programme: Programme): string {
 
 function whyWords(one: Listed, other: Listed, speech: Speech): string {
   const { rule, aboveHas, belowHas } = whyAbove(one.entry, other.entry);
-  const figure = (value: string | number | boolean): string =>
-    rule === 'tier'
-      ? speech.say(`tier.${String(value)}`)
-      : rule === 'waiting-longer'
-        ? speech.since(Number(value))
-        : String(value);
+  const figure = (value: string | number | boolean): string => {
+    if (rule === 'tier') return speech.say(`tier.${String(value)}`);
+    if (rule === 'waiting-longer') return speech.since(Number(value));
+    return value === 'not known' ? speech.say('why.not-known') : String(value);
+  };
   return speech.say(`why.${rule satisfies PlaceRule}`, { above: figure(aboveHas), below: figure(belowHas) });
 }
 

@@ -23,14 +23,17 @@ describe('the code', () => {
     const code = await desk.codeFor(anita);
     expect(code).toMatch(/^\d{6}$/);
     expect(codesSent()).toBe(1);
+    const twin = desk.visitor();
+    for (const [name, value] of who.cookies) twin.cookies.set(name, value);
     const form = who.hidden('/desk/sign-in/code');
     await who.send('/desk/sign-in/code', { code });
     expect(who.path).toBe('/desk');
+    // The same browser's cookies and form again: nothing but its having been used refuses it.
+    await twin.post('/desk/sign-in/code', { ...form, code });
+    expect(twin.status).toBe(403);
     const thief = await askedFor(mary);
     await thief.post('/desk/sign-in/code', { ...thief.hidden('/desk/sign-in/code'), number: anita, code });
     expect([thief.status, thief.path]).toEqual([403, '/desk/sign-in/code']);
-    await who.post('/desk/sign-in/code', { ...form, code });
-    expect(who.status).toBe(403);
   });
 
   test('is refused after ten minutes', async () => {
