@@ -50,7 +50,9 @@ function optionAt(
   for (let length = Math.min(longestOption, tokens.length - at); length > 0; length--) {
     const run = tokens.slice(at, at + length).join(' ');
     if (/[\d०-९]/u.test(run) || run.length < 3) continue;
-    if (readAnswer(run, { kind: 'count', min: 0, max: 99 }, words, context).kind === 'read') continue;
+    const count = readAnswer(run, { kind: 'count', min: 0, max: 99 }, words, context);
+    // A "no" reads as none and may be of an option: "dukhat nahi".
+    if (count.kind === 'read' && count.answer.kind === 'count' && count.answer.value !== 0) continue;
     const meant = choices.flatMap(({ field, asked }) => {
       const reading = readAnswer(run, asked, words, context);
       return isSure(reading) ? [{ field, reading, length }] : [];

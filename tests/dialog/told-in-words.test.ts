@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { another, content, conversation, enrolled, joined, said } from './conversation.ts';
+import { another, content, conversation, day, enrolled, joined, said } from './conversation.ts';
 
 /** Joins in the given language of the line and stands at the question about the baby. */
 function atBaby(language: string) {
@@ -42,6 +42,23 @@ describe('a baby told of in words', () => {
     const talk = atBaby('hi-Latn');
     talk.text('das teen saat char');
     expect(talk.state.mothers[0]?.babies[0]?.name ?? null).toBeNull();
+  });
+});
+
+describe('pain told in words', () => {
+  it.each([
+    ['hi-Latn', 'dard nahi, haan, koi chinta nahi', 1],
+    ['mr', 'dukhat nahi, ho, kahi nahi', 1],
+    ['mr', 'thode, ho', 2],
+    ['en', 'a little, yes', 2],
+  ])('is read in %s from "%s"', (language, words, pain) => {
+    const talk = atBaby(language);
+    talk.text('1 2.9 Tara');
+    talk.wait(day);
+    talk.text('9 3 6 4');
+    talk.text(words);
+    talk.text('0');
+    expect(talk.state.mothers[0]?.checkIns[0]?.answers).toMatchObject({ pain, soft: true });
   });
 });
 

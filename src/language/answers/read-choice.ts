@@ -55,6 +55,22 @@ const isDenied = (items: readonly Item[]): boolean =>
     return !(item.text === 'no' && number?.kind === 'number');
   });
 
+/** Whether the 'no' is a word of the option itself ('not yet', 'no pain'): without it the option is named no more. */
+function isOwnDenial(
+  text: string,
+  items: readonly Item[],
+  value: number,
+  words: Extract<Asked, { kind: 'choice' }>['words'],
+): boolean {
+  const denials = new Set(
+    items.flatMap((item) => (item.kind === 'reply' && item.name === 'no' ? [item.text] : [])),
+  );
+  const rest = normalise(text)
+    .split(/\s+/u)
+    .filter((word) => !denials.has(word.replace(/[.,!;]+$/u, '')));
+  return !namedOptions(rest.join(' '), words).includes(value);
+}
+
 /** One option, by number, number word, order ('pehla') or the option's own words. Two different ones are unclear. */
 export function readChoice(
   text: string,
@@ -71,7 +87,7 @@ export function readChoice(
   if (
     given.size > 1 ||
     !Number.isInteger(value) ||
-    isDenied(items) ||
+    (isDenied(items) && !(named.includes(value) && isOwnDenial(text, items, value, asked.words))) ||
     items.some((i) => i.kind === 'mark' && ['but', 'last', 'next'].includes(i.name))
   )
     return unclear;
