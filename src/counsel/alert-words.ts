@@ -51,7 +51,7 @@ export function whoWords(
 }
 
 /** An age in days as the counsellor says it: days to four weeks, weeks to three months, then months. */
-export function ageWords(days: number, world: World, language: string): string {
+function ageWords(days: number, world: World, language: string): string {
   const { wording } = world.content;
   if (days < 28) return wording.say('age.days', { count: Math.max(0, days) }, language, 'text');
   if (days < 92) return wording.say('age.weeks', { count: Math.floor(days / 7) }, language, 'text');

@@ -5,7 +5,7 @@ import type { LineEvent } from './event.ts';
 import { factsOf, move, open } from './moves.ts';
 
 /** An invitation that nobody takes up ends after so many days, and nothing of it is kept. Common practice, no source. */
-export const invitationDays = 7;
+const invitationDays = 7;
 
 /**
  * A counsellor asks a number whether she wants the line. Consent is hers alone: until she sends the word herself she gets this one

@@ -1,6 +1,9 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { expect, it } from 'vitest';
+import { parse } from 'yaml';
 import { readDanger } from '../../src/language/danger/index.ts';
-import { loadContent } from '../../src/programme/load-content.ts';
+import { contentRoot, loadContent } from '../../src/programme/load-content.ts';
 
 const { dangerPhrases, wording, languages } = loadContent();
 const found = (text: string) => readDanger(text, dangerPhrases).signs.map((s) => `${s.who}.${s.code}`);
@@ -116,4 +119,22 @@ it('finds no danger in names in Devanagari', () => {
       [name, `23 नवंबर ${name}`, `1 2.9 ${name}`].filter((text) => found(text).length > 0),
     ),
   ).toEqual([]);
+});
+
+it('finds no danger in number words, nor in a check-in answered with them', () => {
+  const words = ['en', 'hi', 'hi-Latn', 'mr'].flatMap((language) => {
+    const file = parse(readFileSync(join(contentRoot, 'locales', language, 'words.yaml'), 'utf8')) as {
+      numbers: Record<string, readonly string[]>;
+    };
+    return Object.entries(file.numbers).flatMap(([value, list]) => (Number(value) <= 40 ? list : []));
+  });
+  expect(words.length).toBeGreaterThan(150);
+  const answers = [
+    'nau baar, teen ghante, cheh, char',
+    'dard nahi, haan',
+    'nau teen chhe char',
+    'नौ बार तीन घंटे छह चार',
+    'nau vela teen taas saha char',
+  ];
+  expect([...words, ...answers].filter((word) => found(word).length > 0)).toEqual([]);
 });
