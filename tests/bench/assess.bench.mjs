@@ -63,7 +63,8 @@ async function pass(count) {
   }
   child.stdin.end();
   const [code] = await ended;
-  if (code !== 0 || answered !== count) throw new Error(`assess answered ${answered} of ${count} and ended with ${code}`);
+  if (code !== 0 || answered !== count)
+    throw new Error(`assess answered ${answered} of ${count} and ended with ${code}`);
   return { perSecond: count / (Number(process.hrtime.bigint() - began) / 1e9), memoryMb };
 }
 
