@@ -5,6 +5,7 @@ import type { Due, LineId, LineState, Mother } from '../../dialog/line.ts';
 import { alertPart } from './alert-part.ts';
 import type { Conversation, Said } from './conversation.ts';
 import { daysPart } from './days-part.ts';
+import { foodPart } from './food-part.ts';
 import type { Reader } from './frame.ts';
 import { type Html, html } from './html.ts';
 import { spacedNumber, type Speech } from './speech.ts';
@@ -62,6 +63,7 @@ export function motherPage(
       ${closed.length > 0 && html`<details class="card"><summary>${say('mother.closed', { count: closed.length })}</summary>${closed.map((alert) => alertPart(alert, path, reader, { programme: parts.programme, standing: state.standing })).reverse()}</details>`}
     </div><div class="facts">
       ${mother !== undefined && babyParts(mother, speech, parts)}
+      ${mother !== undefined && html`<section class="card" aria-labelledby="food"><h2 id="food">${say('food.title')}</h2>${foodPart(mother, speech)}</section>`}
       ${duesPart(state.dues, index, speech)}
     </div>${talkPart(view, path, speech)}</div>`;
   return { title: name, content };

@@ -21,6 +21,8 @@ export interface Speech {
   /** What an alert is about, without her own words. */
   reasons(alert: Alert): string;
   outcome(outcome: string): string;
+  /** A name that the line uses too: a food group, a food, a dish. The bare name where there are no words. */
+  shared(family: string, name: string): string;
 }
 
 const minuteMs = 60_000;
@@ -49,6 +51,7 @@ export function openSpeech(
   const speech: Speech = {
     language,
     say,
+    shared,
     one: (family, name, values) =>
       say(words.has(`${family}.${name}`, 'en') ? `${family}.${name}` : `${family}.other`, values),
     time: (at) => format(calendar.day(at) === today ? hour : { ...date, ...hour }).format(at),
