@@ -10,8 +10,13 @@ import { endInvitation } from './invitation.ts';
 import type { Alert, Due } from './line.ts';
 import { askAgain, factsOf, move, open } from './moves.ts';
 
-/** A dialog touched so lately is not talked over by a check-in. Common practice, no source. */
+/**
+ * A dialog touched so lately is not talked over by a check-in; a question about a danger is left standing longer, since her
+ * answer to it matters more than the day's figures. Common practice, no source.
+ */
 const busyMinutes = 120;
+const busyWithDangerMinutes = 360;
+const ofDanger: ReadonlySet<string> = new Set(['follow-up', 'danger-check']);
 
 /** Everything of the line that has fallen due, earliest first. Safety matters before routine ones. */
 export function onDue(draft: Draft): void {
@@ -81,8 +86,10 @@ function checkIn(draft: Draft, due: Extract<Due, { kind: 'check-in' }>): void {
   const minute = world.calendar.minuteOfDay(world.now);
   const quiet =
     minute < world.programme.quietUntilMinuteOfDay || minute >= world.programme.quietFromMinuteOfDay;
-  const busy = state.dialog !== null && world.now - state.dialog.touchedAt < busyMinutes * minuteMs;
   const standing = world.content.dialogs.standing(state.dialog);
+  const patience =
+    standing.kind === 'asking' && ofDanger.has(standing.flow.flow) ? busyWithDangerMinutes : busyMinutes;
+  const busy = state.dialog !== null && world.now - state.dialog.touchedAt < patience * minuteMs;
   const isCheckIn = standing.kind === 'asking' && standing.flow.flow === 'check-in';
   if (!quiet && draft.says.length > 0 && (standing.kind === 'quiet' || isCheckIn)) {
     // A talk was just closed, or the other mother of the phone asked: she is asked later today, not left out each day.
