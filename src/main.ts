@@ -50,7 +50,13 @@ try {
     handle(request, response),
   );
   server.listen(config.port, config.host);
-  await new Promise((resolve, reject) => server.once('listening', resolve).once('error', reject));
+  await new Promise((resolve, reject) => server.once('listening', resolve).once('error', reject)).catch(
+    (error: unknown) => {
+      throw new ConfigError([
+        `HOST and PORT: cannot listen there: ${error instanceof Error ? error.message : 'no reason given'}. Set another PORT.`,
+      ]);
+    },
+  );
   const address = server.address();
   const url = `http://${config.host}:${typeof address === 'object' ? address?.port : config.port}`;
   const shared = { config, content, publicUrl: config.publicUrl ?? url, localUrl: url, clock, onTrouble };

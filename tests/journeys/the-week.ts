@@ -9,7 +9,7 @@ const day = 24 * hour;
 export const monday = Date.UTC(2026, 2, 2, 4, 30);
 
 /**
- * A week of one mother, as a transcript: she joins, answers by text and by keypad, tells of a danger that the counsellor takes
+ * A week of one mother, told line by line: she joins, answers by text and by keypad, tells of a danger that the counsellor takes
  * and closes, says that she reached care, and sends weights. Fails at the first line that is not what it should be.
  * @param post how each webhook is posted: once, twice, or in bursts
  */
