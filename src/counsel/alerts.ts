@@ -186,10 +186,25 @@ export function resolve(
     steps: [...alert.steps, { ...step(draft, 'resolved', by), ...(words === '' ? {} : { note: words }) }],
   });
   dropDues(draft, (d) => d.kind === 'climb' && d.alertId === alert.id);
-  // After a death nobody asks her whether she reached care.
-  if (outcome === 'died') dropDues(draft, (d) => d.kind === 'follow-up' || d.kind === 'check-in');
+  if (outcome === 'died') fallSilent(draft, alert.mother);
   note(draft, 'alert-resolved', { code, by, outcome, words });
   return { kind: 'done', alert: byId(draft, alert.id) };
+}
+
+/**
+ * After a death the line asks this mother nothing more by itself. Others on the phone are asked as before, unless nobody knows
+ * which of them it was.
+ */
+function fallSilent(draft: Draft, mother: number): void {
+  const isHers = (index: number) => mother === -1 || index === mother;
+  const hers = new Set(draft.state.alerts.filter((a) => isHers(a.mother)).map((a) => a.id));
+  dropDues(
+    draft,
+    (d) => ('mother' in d && isHers(d.mother)) || (d.kind === 'follow-up' && hers.has(d.alertId)),
+  );
+  if (!isHers(draft.state.writing)) return;
+  dropDues(draft, (d) => d.kind === 'idle');
+  change(draft, { dialog: null });
 }
 
 /** The alert is open again for all and climbs from the start: she did not reach care, or it is worse, or she could not be called. */

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import {
+  another,
   calendar,
   type Conversation,
   conversation,
@@ -100,6 +101,20 @@ describe('an alert in the hands of counsellors', () => {
     const talk = raised();
     talk.counsellor('anita', { kind: 'resolve', code: code(talk), outcome: 'died', note: '' });
     expect(talk.wait(20 * day)).toEqual([]);
+  });
+
+  it('after a death the other mother of the phone is asked as before', () => {
+    const talk = enrolled();
+    another(talk);
+    talk.text('28 Feb Geeta');
+    talk.text('1 1 10');
+    talk.text('2 2.6 Ravi');
+    talk.text('PERSON');
+    expect(talk.alert().mother).toBe(1);
+    talk.counsellor('anita', { kind: 'resolve', code: talk.alert().code, outcome: 'died', note: '' });
+    const sent = talk.wait(day + 9 * hour).join();
+    expect(sent).toContain(said('check-in.hello-name', { name: 'Asha' }));
+    expect(sent).not.toContain('Geeta');
   });
 });
 
