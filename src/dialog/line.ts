@@ -168,7 +168,6 @@ export type Due =
   | { readonly kind: 'danger-unanswered'; readonly at: number }
   | { readonly kind: 'climb'; readonly at: number; readonly alertId: string }
   | { readonly kind: 'follow-up'; readonly at: number; readonly alertId: string }
-  | { readonly kind: 'call-back'; readonly at: number }
   | { readonly kind: 'invitation-ends'; readonly at: number };
 
 /** Something to tell, by the name of its text and what goes into it. Values are already in her words. */

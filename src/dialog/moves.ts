@@ -73,7 +73,7 @@ export function askAgain(draft: Draft): void {
 /** She wants to hear no more: at once, for texts and calls. What was raised before stays with the counsellor. */
 export function stopLine(draft: Draft): void {
   change(draft, { standing: 'stopped', dialog: null });
-  dropDues(draft, (d) => d.kind === 'check-in' || d.kind === 'idle' || d.kind === 'call-back');
+  dropDues(draft, (d) => d.kind === 'check-in' || d.kind === 'idle');
   draft.hangUp = true;
   say(draft, 'stop.done', { emergency: draft.world.programme.emergencyNumber });
 }

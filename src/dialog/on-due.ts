@@ -26,7 +26,6 @@ export function onDue(draft: Draft): void {
     climb: 1,
     'follow-up': 2,
     idle: 3,
-    'call-back': 4,
     'check-in': 5,
     diet: 6,
     'invitation-ends': 6,
@@ -61,8 +60,6 @@ function fire(draft: Draft, due: Due): void {
       return;
     case 'diet':
       diet(draft, due);
-      return;
-    case 'call-back':
       return;
     case 'invitation-ends':
       endInvitation(draft);
