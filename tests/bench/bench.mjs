@@ -9,8 +9,8 @@ import { benchTurns } from './turns.mjs';
 const isFloor = process.argv.includes('--floor');
 const tell = (words) => process.stdout.write(`${words}\n`);
 
-/** Under half of what was measured on two cores that others kept busy; the turns far under, for a slow machine. */
-const floors = { processorRatio: 0.05, turnsPerSecond: 30 };
+/** About half of the 0.17-0.21 measured on two idle cores; the turns far under their 1,600, for a slow machine. */
+const floors = { processorRatio: 0.1, turnsPerSecond: 200 };
 
 try {
   const turns = await benchTurns(isFloor ? 'short' : 'full', tell);
