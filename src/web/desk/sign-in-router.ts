@@ -18,6 +18,7 @@ import {
   withSession,
   withWrongTry,
 } from './sign-in-rules.ts';
+import type { Speech } from './speech.ts';
 
 const minuteMs = 60_000;
 /** In 15 minutes from one address: more than a clinic of counsellors behind one router needs. Common practice, no source. */
@@ -118,6 +119,20 @@ export function signInRouter({ desk, accounts, cookies, reading, paths }: SignIn
     });
   };
 
+  /** The number is asked for again, with the reason. */
+  const askAgain = (
+    response: express.Response,
+    status: number,
+    speech: Speech,
+    browser: string,
+    notice: 'form-old' | 'too-often',
+  ): void => {
+    response
+      .status(status)
+      .type('html')
+      .end(numberPage(speech, paths, newFormToken(browser), notice));
+  };
+
   const endSession = async (request: express.Request): Promise<void> => {
     const who = await reading.signedIn(request, 'look');
     if (who === undefined) return;
@@ -141,17 +156,11 @@ export function signInRouter({ desk, accounts, cookies, reading, paths }: SignIn
     const browser = askingOf(request, response);
     const form = numberForm.safeParse(request.body);
     if (!hasProof(request, browser) || !form.success) {
-      response
-        .status(403)
-        .type('html')
-        .end(numberPage(speech, paths, newFormToken(browser), 'form-old'));
+      askAgain(response, 403, speech, browser, 'form-old');
       return;
     }
     if (asked.count(request.ip ?? '', wallNow()) > mostCodesAsked) {
-      response
-        .status(429)
-        .type('html')
-        .end(numberPage(speech, paths, newFormToken(browser), 'too-often'));
+      askAgain(response, 429, speech, browser, 'too-often');
       return;
     }
     await sendCode(counsellorOfNumber(form.data.number, programme.counsellors), browser);
@@ -163,18 +172,12 @@ export function signInRouter({ desk, accounts, cookies, reading, paths }: SignIn
     const browser = askingOf(request, response);
     const form = codeForm.safeParse(request.body);
     if (!hasProof(request, browser) || !form.success) {
-      response
-        .status(403)
-        .type('html')
-        .end(numberPage(speech, paths, newFormToken(browser), 'form-old'));
+      askAgain(response, 403, speech, browser, 'form-old');
       return;
     }
     const address = request.ip ?? '';
     if (tried.count(address, wallNow()) > mostCodesTried) {
-      response
-        .status(429)
-        .type('html')
-        .end(numberPage(speech, paths, newFormToken(browser), 'too-often'));
+      askAgain(response, 429, speech, browser, 'too-often');
       return;
     }
     const { number, code } = form.data;
