@@ -12,6 +12,7 @@ import type { Content, Programme, World } from './dialog/world.ts';
 import { AlertCodeTaken, StaleState } from './errors.ts';
 import type { Calendar } from './language/calendar.ts';
 import type { Store } from './store/store.ts';
+import { newReport, noteEffects, noteRefusal, type TurnReport } from './turn-report.ts';
 import type { Clock, LineService } from './web/line-service.ts';
 
 export interface LineServiceParts {
@@ -26,6 +27,8 @@ export interface LineServiceParts {
   readonly onOutbox: () => void;
   /** Where the desk is, for the morning digest. */
   readonly deskUrl?: string;
+  /** Told of every turn when it is over, for metrics and logs. */
+  readonly onTurn?: (report: TurnReport) => void;
 }
 
 export interface RunningLineService extends LineService {
@@ -63,40 +66,64 @@ export function openLineService(parts: LineServiceParts): RunningLineService {
     return mine;
   };
 
-  const runOnce = async (lineId: LineId, phone: string, event: LineEvent, salt: number): Promise<Reply> => {
+  const runOnce = async (
+    lineId: LineId,
+    phone: string,
+    event: LineEvent,
+    salt: number,
+    report: TurnReport,
+  ): Promise<Reply> => {
+    const startedAt = performance.now();
     const stored = await store.load(lineId);
+    const loadedAt = performance.now();
+    report.loadMs = loadedAt - startedAt;
     // A receipt for a sign-in code: nothing is asked of a counsellor's own record.
-    if (stored !== undefined && isCounsellorRecord(stored.state)) return { kind: 'nothing' };
+    if (stored !== undefined && isCounsellorRecord(stored.state)) return nothingDone(report);
     const state = stored === undefined ? undefined : (JSON.parse(stored.state) as LineState);
-    if (state === undefined && phone === '') return { kind: 'nothing' };
+    if (state === undefined && phone === '') return nothingDone(report);
     const now = clock.now();
     const world = { now, salt, content, programme, calendar, away: await book.away(now) };
     const draft = turn(lineId, phone, state, event, world);
     const { reply, commit } = outcomeOf(draft, event);
-    if (stored === undefined && !isKept(draft.state)) return reply;
+    const turnedAt = performance.now();
+    report.turnMs = turnedAt - loadedAt;
+    if (stored === undefined && !isKept(draft.state)) return nothingDone(report, reply);
     const outcome = await store.commit({
       ...commit,
       expectedVersion: stored?.version ?? 0,
       ...('id' in event ? { inboundId: event.id } : {}),
       reply: JSON.stringify(reply),
     });
+    report.commitMs = performance.now() - turnedAt;
+    report.outcome = outcome.kind;
     if (outcome.kind === 'repeated') return JSON.parse(outcome.reply) as Reply;
+    noteEffects(report, state, draft, commit);
     if (commit.outbox.length > 0) parts.onOutbox();
     for (const onChange of watchers) onChange(lineId);
     return reply;
   };
 
-  const run = (lineId: LineId, phone: string, event: LineEvent): Promise<Reply> =>
-    inTurn(lineId, async () => {
-      for (let tries = 0; ; tries++) {
-        try {
-          return await runOnce(lineId, phone, event, tries);
-        } catch (error) {
-          const again = error instanceof StaleState || error instanceof AlertCodeTaken;
-          if (!again || tries >= mostTries) throw error;
+  const run = (lineId: LineId, phone: string, event: LineEvent): Promise<Reply> => {
+    const cameAt = performance.now();
+    const report = newReport(lineId, event);
+    return inTurn(lineId, async () => {
+      report.waitMs = performance.now() - cameAt;
+      try {
+        for (let tries = 0; ; tries++) {
+          try {
+            return await runOnce(lineId, phone, event, tries, report);
+          } catch (error) {
+            const again = error instanceof StaleState || error instanceof AlertCodeTaken;
+            if (again) noteRefusal(report, error);
+            if (!again || tries >= mostTries) throw error;
+          }
         }
+      } finally {
+        report.totalMs = performance.now() - cameAt;
+        parts.onTurn?.(report);
       }
     });
+  };
 
   let isDigestPlanned = false;
   const planDigest = async (): Promise<void> => {
@@ -161,6 +188,11 @@ export function openLineService(parts: LineServiceParts): RunningLineService {
       return () => void watchers.delete(onChange);
     },
   };
+}
+
+function nothingDone(report: TurnReport, reply: Reply = { kind: 'nothing' }): Reply {
+  report.outcome = 'nothing';
+  return reply;
 }
 
 function eventOf(inbound: Exclude<Inbound, { kind: 'receipt' | 'connect-ended' }>, phone: string): LineEvent {
