@@ -1,15 +1,10 @@
-import {
-  type AnyMachineSnapshot,
-  type AnyStateMachine,
-  initialTransition,
-  type StateNode,
-  transition,
-} from 'xstate';
+import type { AnyMachineSnapshot, AnyStateMachine, StateNode } from 'xstate';
 import { shortHash } from '../language/short-hash.ts';
 import { type DialogContext, type DialogEvent, freshRun, type Run } from './dialog-context.ts';
 import type { Flow, Step } from './flow.ts';
 import type { SavedDialog } from './line.ts';
 import { dialogMachine, runKey } from './machine.ts';
+import { type MachineAction, openStepping } from './stepping.ts';
 
 /** An action of the machine, as data. */
 export type DialogAction =
@@ -47,31 +42,35 @@ export function openDialogs(flows: readonly Flow[]): Dialogs {
   const byName = new Map(flows.map((f) => [f.flow, f]));
   const version = flows.map((f) => `${f.flow}:${f.steps.map((s) => s.id).join(',')}`).join(';');
   const stamp = shortHash(version);
-  const [initial] = initialTransition(machine);
-  // `transition` builds the initial snapshot anew at each call; the machine's is always the same, so it is made once.
-  const logic = {
-    transition: machine.transition.bind(machine),
-    getInitialSnapshot: () => initial,
-    config: machine.config,
-  } as unknown as AnyStateMachine;
+  const stepping = openStepping(machine);
+  const { initial } = stepping;
 
   const restore = (at: SavedDialog | null): { snapshot: AnyMachineSnapshot; restarted: boolean } => {
-    if (at === null) return { snapshot: initial as AnyMachineSnapshot, restarted: false };
-    const context = contextOf(at);
+    if (at === null) return { snapshot: initial, restarted: false };
     const value = at.flows === stamp ? at.value : nearest(at.value, byName);
-    if (value === undefined) return { snapshot: initial as AnyMachineSnapshot, restarted: true };
+    if (value === undefined) return { snapshot: initial, restarted: true };
     try {
-      const historyValue = Object.fromEntries(
-        Object.entries(at.history).map(([id, nodes]) => [id, nodes.map((n) => machine.getStateNodeById(n))]),
-      );
-      const snapshot = machine.resolveState({ value: value as never, context, historyValue } as never);
+      const snapshot = stepping.at(value, contextOf(at), at.history);
       // At the same step nothing is lost, and nothing to be sorry for.
-      return { snapshot, restarted: JSON.stringify(value) !== JSON.stringify(at.value) };
+      return {
+        snapshot,
+        restarted: at.flows !== stamp && JSON.stringify(value) !== JSON.stringify(at.value),
+      };
     } catch {
       // A history that names a step no longer there: she is brought to the quiet state, never stranded.
-      return { snapshot: initial as AnyMachineSnapshot, restarted: true };
+      return { snapshot: initial, restarted: true };
     }
   };
+
+  const standing = (at: SavedDialog | null): Standing => {
+    if (at === null) return { kind: 'quiet' };
+    // What these very flows saved says where she stands as it is; only older ones must be brought over.
+    if (at.flows === stamp) return standingAt(at.value, contextOf(at), byName);
+    const { snapshot } = restore(at);
+    return standingAt(snapshot.value, snapshot.context as DialogContext, byName);
+  };
+  // A turn asks several times where she stands, between two steps always of the same saved dialog.
+  let lastAsked: { readonly at: SavedDialog; readonly standing: Standing } | undefined;
 
   return {
     flows: byName,
@@ -79,17 +78,12 @@ export function openDialogs(flows: readonly Flow[]): Dialogs {
     machine,
     standing: (at) => {
       if (at === null) return { kind: 'quiet' };
-      // What these very flows saved says where she stands as it is; only older ones must be brought over.
-      if (at.flows === stamp) return standingAt(at.value, contextOf(at), byName);
-      const { snapshot } = restore(at);
-      return standingAt(snapshot.value, snapshot.context as DialogContext, byName);
+      if (lastAsked?.at !== at) lastAsked = { at, standing: standing(at) };
+      return lastAsked.standing;
     },
     step: (at, event, now) => {
       const { snapshot, restarted } = restore(at);
-      const [next, actions] = transition(logic, snapshot as never, event as never) as unknown as [
-        AnyMachineSnapshot,
-        readonly { readonly type: string; readonly params?: Record<string, string> }[],
-      ];
+      const [next, actions] = stepping.step(snapshot, event);
       const context = next.context as DialogContext;
       const wasIn = runOf(snapshot, byName);
       return {
@@ -102,7 +96,7 @@ export function openDialogs(flows: readonly Flow[]): Dialogs {
   };
 }
 
-function toAction(action: { type: string; params?: Record<string, string> }): DialogAction | undefined {
+function toAction(action: MachineAction): DialogAction | undefined {
   if (action.type === 'ask') return { type: 'ask' };
   if (action.type === 'act') return { type: 'act', act: action.params?.['act'] ?? '' };
   if (action.type === 'say') return { type: 'say', text: action.params?.['text'] ?? '' };

@@ -185,7 +185,8 @@ function babyCount(run: Run, facts: Facts): number {
 }
 
 function routes(flow: Flow, step: Step, key: keyof DialogContext): readonly object[] {
-  const rewind = setRun(key, (run) => (step.each === 'baby' ? { ...run, baby: 0 } : run));
+  // Only where there is something to rewind: each assignment makes the snapshot anew.
+  const rewind = step.each === 'baby' ? [setRun(key, (run) => ({ ...run, baby: 0 }))] : [];
   const next = step.next;
   if (next === undefined) return [{ target: 'over', actions: rewind }];
   if (typeof next === 'string') return [{ target: next, actions: rewind }];
