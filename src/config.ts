@@ -81,6 +81,20 @@ const settings = z.object({
     .describe(
       'who answers alerts, the first on duty: `id:Name:+number:language`, `:lead` for the lead, separated by commas',
     ),
+  AREA: z
+    .string()
+    .trim()
+    .max(40)
+    .optional()
+    .describe(
+      'area of mothers whom nobody has placed in one; without it they are seen by counsellors of every area',
+    ),
+  ALERT_TEXT_DETAIL: z
+    .enum(['full', 'code'])
+    .default('full')
+    .describe(
+      "what an alert's text to a counsellor tells: `full` with the mother's name, words and number; `code` only how urgent, the baby's age and the code to answer with",
+    ),
   ROTA_FILE: z
     .string()
     .min(1)
@@ -194,6 +208,8 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
       quietUntilMinuteOfDay: s.WRITE_FROM,
       quietFromMinuteOfDay: s.WRITE_UNTIL,
       carrierAnswersStop: isLive,
+      ...(s.AREA === undefined ? {} : { area: s.AREA }),
+      alertTextDetail: s.ALERT_TEXT_DETAIL,
     },
     rotaFile: s.ROTA_FILE,
     logLevel: s.LOG_LEVEL,

@@ -1,11 +1,13 @@
 import type { Inbound, Reply } from '../channels/carrier.ts';
 import type { LineEvent } from '../dialog/event.ts';
-import type { LineId } from '../dialog/line.ts';
+import type { LineId, LineState } from '../dialog/line.ts';
 import type { Content, Counsellor, Programme, World } from '../dialog/world.ts';
 import type { Calendar } from '../language/calendar.ts';
 import type { Store } from '../store/store.ts';
 import type { Clock } from '../web/line-service.ts';
+import { openAccounts } from './accounts.ts';
 import { alertCall } from './alert-call.ts';
+import { areaOf, maySee, worksIn } from './area.ts';
 import { type CounsellorText, counsellorNamed, counsellorText } from './counsellor-text.ts';
 import type { Told } from './told.ts';
 import { counsellorWords } from './counsellor-words.ts';
@@ -38,6 +40,7 @@ export function counsellorLine(
   const { store, content, programme, calendar, clock, lineOf, run, book } = parts;
   const words = counsellorWords(content.wording, content.languages);
   const call = alertCall(parts);
+  const accounts = openAccounts(store, lineOf, () => clock.now());
 
   const worldNow = async (): Promise<World> => {
     const now = clock.now();
@@ -46,11 +49,12 @@ export function counsellorLine(
 
   const fromList = async (
     text: Extract<CounsellorText, { kind: 'list' | 'why' }>,
-    language: string,
+    reader: Counsellor,
     told: Told,
   ): Promise<string> => {
+    const { language } = reader;
     const world = await worldNow();
-    const list = await readTodaysList(store, world);
+    const list = await readTodaysList(store, world, reader);
     if (text.kind === 'why')
       return whyAboveWords(list, text.one, text.other, world, language) ?? told('counsellor.commands');
     if (list.length === 0) return told('counsellor.none-open');
@@ -90,7 +94,7 @@ export function counsellorLine(
         return told('counsellor.commands');
       case 'list':
       case 'why':
-        return fromList(text, language, told);
+        return fromList(text, counsellor, told);
       case 'enrol':
         return enrol(text.rest, counsellor, id, told);
       case 'off':
@@ -98,10 +102,14 @@ export function counsellorLine(
         return dutyText({ ...parts, world: await worldNow() }, text.kind, counsellor, id, told);
       case 'give':
       case 'command': {
-        const command = text.kind === 'command' ? text.command : handOverTo(text, counsellor, told);
+        const code = text.kind === 'command' ? text.command.code : text.code;
+        const entry = await store.alertByCode(code);
+        const state = entry === undefined ? undefined : await hers(entry.lineId, counsellor);
+        if (entry === undefined || state === undefined) return told('counsellor.no-alert', { code });
+        const command = text.kind === 'command' ? text.command : handOverTo(text, counsellor, state, told);
         if (typeof command === 'string') return command;
-        const entry = await store.alertByCode(command.code);
-        if (entry === undefined) return told('counsellor.no-alert', { code: command.code });
+        if (command.kind === 'answers')
+          await accounts.log(counsellor.id, { action: 'viewed', object: entry.lineId });
         const reply = await run(entry.lineId, '', { kind: 'counsellor', id, by: counsellor.id, command });
         return reply.kind === 'text' ? reply.body : '';
       }
@@ -110,12 +118,25 @@ export function counsellorLine(
     }
   };
 
+  /** The line, when she may see it. Another area's mother is to her as if she did not exist, and that she asked is written down. */
+  const hers = async (lineId: LineId, counsellor: Counsellor): Promise<LineState | undefined> => {
+    const stored = await store.load(lineId);
+    if (stored === undefined) return undefined;
+    const state = JSON.parse(stored.state) as LineState;
+    if (maySee(counsellor, state, { programme, now: clock.now() })) return state;
+    await accounts.log(counsellor.id, { action: 'not-hers', object: lineId });
+    return undefined;
+  };
+
+  /** A lead gives to anybody, others to who may see the mother. */
   const handOverTo = (
     { code, to }: Extract<CounsellorText, { kind: 'give' }>,
     by: Counsellor,
+    state: LineState,
     told: Told,
   ) => {
-    const others = programme.counsellors.filter((c) => c.id !== by.id);
+    const area = areaOf(state, programme);
+    const others = programme.counsellors.filter((c) => c.id !== by.id && (by.lead || worksIn(c, area)));
     const named = counsellorNamed(others, to);
     if (named !== undefined) return { kind: 'hand-over', code, to: named.id } as const;
     return told('counsellor.nobody-named', {

@@ -1,7 +1,8 @@
 import type { Counsellor, World } from '../dialog/world.ts';
 import { segmentBudget, segmentsOf } from '../language/sms-segments.ts';
 import type { OutboxMessage } from '../store/store.ts';
-import { onDuty, peopleOnDuty, rotaOf } from './rota.ts';
+import { maySee } from './area.ts';
+import { leadersOf, peopleOnDuty, rotaOf } from './rota.ts';
 import { type Listed, listedWords } from './todays-list.ts';
 
 /** Minutes after local midnight at which the digest goes out: 07:30, before the first visits. Common practice, no source. */
@@ -17,23 +18,27 @@ export function nextDigestAt({ now, calendar }: Pick<World, 'now' | 'calendar'>)
 }
 
 /**
- * The morning text to each who is on duty: how many to reach, the first three, and where the desk is. With nobody on duty it
- * goes to the lead; with nobody to reach nobody is written to.
+ * The morning text to each who is on duty: how many of those whom she may see are to be reached, the first three, and where the
+ * desk is. What nobody on duty may see goes to the lead; with nobody to reach nobody is written to.
  */
 export function digestMessages(
   list: readonly Listed[],
   world: World,
   deskUrl: string | undefined,
 ): readonly Omit<OutboxMessage, 'id' | 'lineId'>[] {
-  if (list.length === 0) return [];
   const rota = rotaOf(world);
   const ready = peopleOnDuty(rota, world.now);
-  const lead = onDuty(rota, world.now, 0);
-  const people = ready.length > 0 ? ready : lead === undefined ? [] : [lead];
-  return people.map((counsellor) => ({
+  const lead = leadersOf(rota)[0];
+  const seenBy = (counsellor: Counsellor) => list.filter((l) => maySee(counsellor, l.state, world));
+  const unseen = list.filter((l) => !ready.some((counsellor) => maySee(counsellor, l.state, world)));
+  const told = [
+    ...ready.map((counsellor) => ({ counsellor, hers: seenBy(counsellor) })),
+    ...(lead === undefined ? [] : [{ counsellor: lead, hers: unseen }]),
+  ].filter(({ hers }) => hers.length > 0);
+  return told.map(({ counsellor, hers }) => ({
     channel: 'text',
     to: counsellor.phone,
-    body: digestWords(list, counsellor, world, deskUrl),
+    body: digestWords(hers, counsellor, world, deskUrl),
     language: counsellor.language,
     purpose: 'follow-up',
     priority: 3,

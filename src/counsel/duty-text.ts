@@ -1,6 +1,7 @@
 import type { Counsellor, World } from '../dialog/world.ts';
 import type { Store } from '../store/store.ts';
 import type { Told } from './told.ts';
+import { areasKnown, areasOf } from './area.ts';
 import type { DutyBook } from './duty-book.ts';
 import { readTodaysList } from './read-todays-list.ts';
 import { isCovered, leadersOf, onDuty, peopleOnDuty, type Rota, rotaOf, shiftEnd } from './rota.ts';
@@ -39,10 +40,15 @@ export async function dutyText(
   if (counsellor.lead && leadersOf(before).length === 1) return told('counsellor.off-lead');
   const until = shiftEnd(before, id, now) ?? now + offHours * 3_600_000;
   const rota: Rota = { ...before, away: new Map([...before.away, [id, until]]) };
-  const next = onDuty(rota, now, 0);
+  // An area that she leaves with nobody counts: there the lead must stand in.
+  const areas = areasOf(counsellor) ?? [undefined, ...areasKnown(world.programme)];
+  const bare = areas
+    .filter((area) => !isCovered(rota, now, area) && (area === areas[0] || isCovered(before, now, area)))
+    .map((area) => ({ area }));
+  const isLast = bare.length > 0;
+  const next = onDuty(rota, now, 0, undefined, bare[0] === undefined ? areas[0] : bare[0].area);
   const name = next?.name ?? world.programme.name;
   const time = timeWords(until, world);
-  const isLast = !isCovered(rota, now);
   const held = (await readTodaysList(parts.store, world)).filter((l) => l.alert.acknowledgedBy === id);
   const lines = [
     told(isLast ? 'counsellor.off-last' : 'counsellor.off', { time, name }),

@@ -12,6 +12,7 @@ const day = z
   .regex(/^\d{4}-\d{2}-\d{2}$/, 'must be a day as YYYY-MM-DD')
   .refine(isDay, 'is no day of the calendar');
 const id = z.string().regex(/^[a-z][a-z0-9-]*$/, 'must be small letters, digits and dashes');
+const area = z.string().trim().min(1).max(40);
 const rising = z
   .array(z.number().int().min(1).max(2880))
   .min(3)
@@ -28,7 +29,8 @@ const rotaFileSchema = z.strictObject({
         phone: z.string().regex(/^\+[1-9]\d{6,14}$/, 'must be +country and digits, in quotes'),
         /** The first is the one she is written to in. */
         languages: z.array(z.string().min(2)).min(1),
-        area: z.string().min(1).optional(),
+        /** Areas whose mothers she sees; without it all. One name, or a list. */
+        area: z.union([area, z.array(area).min(1)]).optional(),
         role: z.enum(['counsellor', 'lead', 'clinical']).default('counsellor'),
       }),
     )

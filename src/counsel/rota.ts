@@ -1,5 +1,6 @@
 import type { Counsellor, Programme, World } from '../dialog/world.ts';
 import type { Calendar } from '../language/calendar.ts';
+import { worksIn } from './area.ts';
 import { type RotaPlan, type Weekday, weekdays } from './rota-plan.ts';
 
 /** Who can be told of an alert, and when each of them is on duty. */
@@ -23,8 +24,8 @@ export function rotaOf(
 
 /**
  * Who is told of an alert that climbed so many times: the first on duty twice, then the next one, then the lead, and from there
- * leads and clinical leads in turn. With nobody on duty it is the lead at once. Who speaks the mother's language and works in
- * her area comes first, but no alert waits for either.
+ * leads and clinical leads in turn. Only who may see the mother is told; with nobody of her area on duty it is the lead at once.
+ * Who speaks her language comes first, but no alert waits for that.
  * Order of rungs: common practice, no source; each programme sets its own times.
  * @param climbed 0 when the alert was just raised
  * @returns undefined only where there is no counsellor at all
@@ -36,9 +37,9 @@ export function onDuty(
   language?: string,
   area?: string,
 ): Counsellor | undefined {
-  const ready = [...peopleOnDuty(rota, at)].sort(
-    (a, b) => strangeness(a, language, area) - strangeness(b, language, area),
-  );
+  const ready = peopleOnDuty(rota, at)
+    .filter((c) => worksIn(c, area))
+    .sort((a, b) => strangeness(a, language) - strangeness(b, language));
   const first = ready[0];
   if (first !== undefined && climbed <= 1) return first;
   if (first !== undefined && climbed === 2) {
@@ -61,10 +62,13 @@ export function peopleOnDuty(rota: Rota, at: number): readonly Counsellor[] {
   return onShift.filter((c) => (rota.away.get(c.id) ?? at) <= at);
 }
 
-/** Whether somebody answers at that instant. A lead without counsellors answers herself. */
-export function isCovered(rota: Rota, at: number): boolean {
+/**
+ * Whether somebody answers at that instant for mothers of an area; undefined: for those of no area. A lead without counsellors
+ * answers herself.
+ */
+export function isCovered(rota: Rota, at: number, area?: string): boolean {
   if (rota.plan === undefined && rota.counsellors.every((c) => c.lead)) return rota.counsellors.length > 0;
-  return peopleOnDuty(rota, at).length > 0;
+  return peopleOnDuty(rota, at).some((c) => worksIn(c, area));
 }
 
 /** The end of the shift that she is in, epoch milliseconds; undefined when she is in none, or always on duty. */
@@ -99,10 +103,9 @@ export function leadersOf(rota: Rota): readonly Counsellor[] {
   return above.length > 0 ? above : rota.counsellors;
 }
 
-function strangeness(counsellor: Counsellor, language: string | undefined, area: string | undefined): number {
+function strangeness(counsellor: Counsellor, language: string | undefined): number {
   const speaks = counsellor.languages ?? [counsellor.language];
-  const elsewhere = area !== undefined && counsellor.area !== undefined && counsellor.area !== area;
-  return (elsewhere ? 2 : 0) + (language !== undefined && !speaks.includes(language) ? 1 : 0);
+  return language !== undefined && !speaks.includes(language) ? 1 : 0;
 }
 
 interface Stretch {

@@ -2,17 +2,22 @@ import { changeAlert, type Draft, note } from '../dialog/draft.ts';
 import type { Alert, LineState } from '../dialog/line.ts';
 import type { Counsellor, World } from '../dialog/world.ts';
 import { alertSay } from './alert-words.ts';
+import { areaOf } from './area.ts';
 import { climbsByCall, workingFrom } from './climbing.ts';
 import { counsellorById, isCovered, onDuty, rotaOf } from './rota.ts';
 
 /** Who would be told of a new alert of this line now. Undefined only where there is no counsellor. */
 export function answering(draft: Pick<Draft, 'state' | 'world'>): Counsellor | undefined {
-  return onDuty(rotaOf(draft.world), draft.world.now, 0, draft.state.language);
+  const { state, world } = draft;
+  return onDuty(rotaOf(world), world.now, 0, state.language, areaOf(state, world.programme));
 }
 
-/** Whether a counsellor is on duty now; otherwise the lead is told, and the mother must not be promised a quick call. */
-export function isSomebodyOnDuty(world: World): boolean {
-  return isCovered(rotaOf(world), world.now);
+/**
+ * Whether a counsellor who may see this line's mothers is on duty now; otherwise the lead is told, and the mother must not be
+ * promised a quick call.
+ */
+export function isSomebodyOnDuty({ state, world }: Pick<Draft, 'state' | 'world'>): boolean {
+  return isCovered(rotaOf(world), world.now, areaOf(state, world.programme));
 }
 
 /** Who is to be told of an alert next: who has it, to whom it was handed, or whom the rota names for its rung. */
@@ -20,7 +25,8 @@ export function tellingOf(state: LineState, alert: Alert, world: World): Counsel
   const { programme } = world;
   const named = alert.acknowledgedBy ?? (alert.climbed <= 1 ? alert.offeredTo : null) ?? null;
   const holder = named === null ? undefined : counsellorById(programme, named);
-  return holder ?? onDuty(rotaOf(world), tellAt(alert, world), alert.climbed, state.language);
+  const area = areaOf(state, programme);
+  return holder ?? onDuty(rotaOf(world), tellAt(alert, world), alert.climbed, state.language, area);
 }
 
 /**
@@ -39,7 +45,7 @@ export function tell(
     note(draft, 'alert-nobody', { code: alert.code });
     return;
   }
-  const covered = isCovered(rotaOf(world), tellAt(alert, world));
+  const covered = isCovered(rotaOf(world), tellAt(alert, world), areaOf(state, world.programme));
   const message = {
     to: { kind: 'counsellor', id: counsellor.id },
     purpose: 'alert',

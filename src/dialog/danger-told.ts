@@ -164,9 +164,9 @@ function saySafety(draft: Draft, sign: Sign): void {
 }
 
 /** Whether a counsellor is on duty: she must know whether to wait for a call. */
-export function whoIsTold({ world }: Draft): string {
-  if (world.programme.counsellors.length === 0) return 'safety.nobody';
-  return isSomebodyOnDuty(world) ? 'safety.told' : 'safety.nobody-on-duty';
+export function whoIsTold(draft: Draft): string {
+  if (draft.world.programme.counsellors.length === 0) return 'safety.nobody';
+  return isSomebodyOnDuty(draft) ? 'safety.told' : 'safety.nobody-on-duty';
 }
 
 function signWords(draft: Draft, sign: Sign): string {

@@ -44,6 +44,13 @@ export type LineEvent =
       readonly bornOn: string;
       readonly birthWeightGrams: number;
       readonly language: string;
+    }
+  | {
+      /** The lead says in which area a mother lives; null: the programme's own. */
+      readonly kind: 'place';
+      readonly id: string;
+      readonly by: string;
+      readonly area: string | null;
     };
 
 /** What a counsellor can do to an alert by text, keypad or at the desk. */

@@ -1,7 +1,9 @@
+import { areaOfEnrolled, areasOf, maySee } from '../counsel/area.ts';
 import { shortDay } from '../counsel/mothers-answers.ts';
 import { counsellorById } from '../counsel/rota.ts';
 import { change, type Draft, dropDues, note, say, setDue } from './draft.ts';
 import type { LineEvent } from './event.ts';
+import type { Counsellor } from './world.ts';
 import { factsOf, move, open } from './moves.ts';
 
 /** An invitation that nobody takes up ends after so many days, and nothing of it is kept. Common practice, no source. */
@@ -14,18 +16,45 @@ const invitationDays = 7;
 export function invite(draft: Draft, event: Extract<LineEvent, { kind: 'invite' }>): void {
   const { state, world } = draft;
   const { phone } = event;
-  if (state.standing !== 'guest') {
+  const by = counsellorById(world.programme, event.by);
+  if (by === undefined) return;
+  if (areasOf(by) === undefined) {
+    if (state.standing !== 'guest') {
+      say(draft, `counsellor.${state.standing === 'enrolled' ? 'enrolled-already' : 'not-invited'}`, {
+        phone,
+      });
+      return;
+    }
+    if ((state.invitation ?? null) !== null) {
+      say(draft, 'counsellor.invited-already', { phone });
+      return;
+    }
+    ask(draft, event, by);
+    sayAsked(draft, event, 'counsellor.invited');
+    return;
+  }
+  // Who sees some areas only must not learn from the answer whether a number is on the line in another one.
+  const isKnown =
+    state.standing !== 'guest' || (state.invitation ?? null) !== null || state.alerts.length > 0;
+  const isHers = maySee(by, state, world);
+  if (state.standing !== 'guest' && isHers) {
     say(draft, `counsellor.${state.standing === 'enrolled' ? 'enrolled-already' : 'not-invited'}`, { phone });
     return;
   }
-  if ((state.invitation ?? null) !== null) {
-    say(draft, 'counsellor.invited-already', { phone });
-    return;
-  }
+  const mayAsk = state.standing === 'guest' && (state.invitation ?? null) === null && (!isKnown || isHers);
+  if (mayAsk) ask(draft, event, by);
+  sayAsked(draft, event, 'counsellor.invited-or-known');
+}
+
+/** The one text, and what is kept until she answers or it ends. */
+function ask(draft: Draft, event: Extract<LineEvent, { kind: 'invite' }>, by: Counsellor): void {
+  const { world } = draft;
+  const area = areaOfEnrolled(by);
   const untilAt = world.now + invitationDays * 86_400_000;
   change(draft, {
     language: event.language,
     invitation: { by: event.by, untilAt, bornOn: event.bornOn, birthWeightGrams: event.birthWeightGrams },
+    ...(area === undefined ? {} : { area }),
   });
   setDue(draft, { kind: 'invitation-ends', at: untilAt });
   note(draft, 'invited', { by: event.by });
@@ -36,7 +65,7 @@ export function invite(draft: Draft, event: Extract<LineEvent, { kind: 'invite' 
       {
         key: 'invitation-from',
         values: {
-          name: counsellorById(world.programme, event.by)?.name ?? world.programme.name,
+          name: by.name,
           programme: world.programme.name,
           emergency: world.programme.emergencyNumber,
         },
@@ -46,7 +75,10 @@ export function invite(draft: Draft, event: Extract<LineEvent, { kind: 'invite' 
     notBefore: routineFrom(draft),
     sendBefore: untilAt,
   });
-  say(draft, 'counsellor.invited', { phone, number: invitationDays });
+}
+
+function sayAsked(draft: Draft, event: Extract<LineEvent, { kind: 'invite' }>, key: string): void {
+  say(draft, key, { phone: event.phone, number: invitationDays });
   // What was understood: she may have keyed in another day, and the mother is not asked for it again.
   say(draft, 'counsellor.answers.weight', {
     day: shortDay(event.bornOn),
@@ -61,7 +93,10 @@ export function endInvitation(draft: Draft): void {
   if ((state.invitation ?? null) === null) return;
   note(draft, 'invitation-ended', {});
   const isNobody = state.standing === 'guest' && state.alerts.length === 0 && state.unconfirmed === null;
-  change(draft, { invitation: null, ...(isNobody ? { phone: '', lastSaid: [], dialog: null } : {}) });
+  change(draft, { invitation: null });
+  if (!isNobody) return;
+  const { area: _, ...rest } = draft.state;
+  draft.state = { ...rest, phone: '', lastSaid: [], dialog: null };
 }
 
 /** She agreed: the enrolment begins with what the counsellor has keyed in already answered. */

@@ -27,6 +27,8 @@ export interface LineState {
   readonly lastSaid: readonly Say[];
   /** A counsellor asked whether she wants the line; she has not agreed. Gone when it ends or she joins. */
   readonly invitation?: Invitation | null;
+  /** Area of the programme, as a counsellor or the lead set it; absent: the programme's own. */
+  readonly area?: string;
   /** Id of the alert that "did you reach care?" was last asked about. */
   readonly followUpOf?: string;
   /** Turns counted, for ids that are the same when the turn is run again. */

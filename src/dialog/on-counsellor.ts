@@ -7,6 +7,7 @@ import {
   resolve,
 } from '../counsel/alerts.ts';
 import { alertValues, whoWords } from '../counsel/alert-words.ts';
+import { areaOf, maySee, worksIn } from '../counsel/area.ts';
 import { handOver, notConnected, openAgain } from '../counsel/hand-over.ts';
 import { mothersAnswers } from '../counsel/mothers-answers.ts';
 import { counsellorById } from '../counsel/rota.ts';
@@ -70,6 +71,7 @@ export function onCounsellor(draft: Draft, event: CounsellorEvent): void {
 
 function carryOut(draft: Draft, { command, by }: CounsellorEvent): CounsellorAnswer {
   const { code } = command;
+  if (!mayDo(draft, command, by)) return { kind: 'no-alert' };
   switch (command.kind) {
     case 'acknowledge':
       return acknowledge(draft, code, by);
@@ -91,6 +93,16 @@ function carryOut(draft: Draft, { command, by }: CounsellorEvent): CounsellorAns
     default:
       return command satisfies never;
   }
+}
+
+/** Another area's mother is to her as if she did not exist; only a lead gives a mother to a counsellor of another area. */
+function mayDo({ state, world }: Draft, command: CounsellorEvent['command'], by: string): boolean {
+  const { programme } = world;
+  const counsellor = counsellorById(programme, by);
+  if (counsellor === undefined || !maySee(counsellor, state, world)) return false;
+  if (command.kind !== 'hand-over' || counsellor.lead) return true;
+  const to = counsellorById(programme, command.to);
+  return to !== undefined && worksIn(to, areaOf(state, programme));
 }
 
 /** In a call the words are fewer and end it. */

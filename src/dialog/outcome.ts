@@ -131,6 +131,7 @@ function replyOf(draft: Draft, event: LineEvent): Reply {
     }
     case 'call-ended':
     case 'due':
+    case 'place':
     case 'receipt':
       return { kind: 'nothing' };
     default:

@@ -6,6 +6,7 @@ import { onCounsellor, onReceipt } from './on-counsellor.ts';
 import { onDue } from './on-due.ts';
 import { invite } from './invitation.ts';
 import { onText } from './on-text.ts';
+import { place } from './place.ts';
 import type { World } from './world.ts';
 
 /**
@@ -57,6 +58,9 @@ export function turn(
       break;
     case 'invite':
       invite(draft, event);
+      break;
+    case 'place':
+      place(draft, event);
       break;
     case 'receipt':
       onReceipt(draft, event);

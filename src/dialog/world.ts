@@ -46,11 +46,15 @@ export interface Programme {
   readonly counsellors: readonly Counsellor[];
   /** Who is on duty when. Without it everybody is, always. */
   readonly rota?: RotaPlan;
+  /** Area of mothers whom nobody has placed in another. */
+  readonly area?: string;
   /** Routine messages only between these minutes of the local day. */
   readonly quietUntilMinuteOfDay: number;
   readonly quietFromMinuteOfDay: number;
   /** The carrier itself answers the stop word of its own list. */
   readonly carrierAnswersStop: boolean;
+  /** What an alert's text to a counsellor tells; absent: all. */
+  readonly alertTextDetail?: 'full' | 'code';
 }
 
 /** The first is on duty, then the next ones; the lead stands above all. */
@@ -64,5 +68,6 @@ export interface Counsellor {
   readonly clinical?: boolean;
   /** All languages that she speaks, `language` among them; without it only that one. */
   readonly languages?: readonly string[];
-  readonly area?: string;
+  /** Areas whose mothers she sees, by name; without it all. */
+  readonly area?: string | readonly string[];
 }

@@ -1,3 +1,4 @@
+import { areasOf, worksIn } from '../../counsel/area.ts';
 import { type Alert, type AlertStep, type LineState, outcomes } from '../../dialog/line.ts';
 import type { Programme } from '../../dialog/world.ts';
 import { formToken, type Reader } from './frame.ts';
@@ -14,6 +15,8 @@ export const longestMessage = 280;
 export interface AlertSetting {
   readonly programme: Programme;
   readonly standing: LineState['standing'];
+  /** Where she lives: only a lead hands her to a counsellor of another area. */
+  readonly area: string | undefined;
 }
 
 /** One alert on a mother's page: what it is about, what was done, and what can be done. */
@@ -62,11 +65,13 @@ function inRuns(steps: readonly AlertStep[]) {
   return runs;
 }
 
-function acts(alert: Alert, path: string, reader: Reader, { programme, standing }: AlertSetting): Html {
+function acts(alert: Alert, path: string, reader: Reader, { programme, standing, area }: AlertSetting): Html {
   const { speech, counsellor } = reader;
   const { say } = speech;
   const { code } = alert;
-  const others = programme.counsellors.filter((c) => c.id !== counsellor.id && c.id !== alert.acknowledgedBy);
+  const others = programme.counsellors.filter(
+    (c) => c.id !== counsellor.id && c.id !== alert.acknowledgedBy && (counsellor.lead || worksIn(c, area)),
+  );
   return html`${holding(alert, path, reader, programme)}
     ${form(
       alert,
@@ -99,7 +104,7 @@ function acts(alert: Alert, path: string, reader: Reader, { programme, standing 
         reader,
         html`
       <label for="h-${code}">${say('alert.to-whom')}</label>
-      <p class="acts"><select id="h-${code}" name="to" required><option value="">${say('alert.choose')}</option>${others.map((c) => html`<option value="${c.id}">${c.name}</option>`)}</select>
+      <p class="acts"><select id="h-${code}" name="to" required><option value="">${say('alert.choose')}</option>${others.map((c) => html`<option value="${c.id}">${c.name}${!worksIn(c, area) && ` (${(areasOf(c) ?? []).join(', ')})`}</option>`)}</select>
       <button>${say('alert.hand-over-now')}</button></p>`,
       )}</details>`
     }

@@ -1,5 +1,5 @@
 import type { Programme } from '../../dialog/world.ts';
-import type { AuditEntry, AuditLog } from './accounts.ts';
+import type { AuditEntry, AuditLog } from '../../counsel/accounts.ts';
 import type { Reader } from './frame.ts';
 import { type Html, html } from './html.ts';
 import type { Speech } from './speech.ts';

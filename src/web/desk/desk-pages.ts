@@ -1,6 +1,6 @@
 import express from 'express';
 import type { z } from 'zod';
-import type { Accounts } from './accounts.ts';
+import type { Accounts } from '../../counsel/accounts.ts';
 import { sendPage } from './answer.ts';
 import type { DeskParts } from './desk-parts.ts';
 import { type FramePaths, framed, type Place } from './frame.ts';

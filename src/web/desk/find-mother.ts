@@ -1,7 +1,11 @@
 import { parsePhoneNumberFromString } from 'libphonenumber-js';
+import { maySee } from '../../counsel/area.ts';
 import { isCounsellorRecord } from '../../counsel/counsellor-record.ts';
 import type { LineId, LineState } from '../../dialog/line.ts';
+import type { Counsellor } from '../../dialog/world.ts';
 import type { DeskParts } from './desk-parts.ts';
+
+type FindParts = Pick<DeskParts, 'store' | 'lineOf' | 'programme' | 'clock'>;
 
 /** Whose page it is: a line, and which of its mothers. */
 export interface FoundMother {
@@ -9,29 +13,41 @@ export interface FoundMother {
   readonly index: number;
 }
 
+/** What was found: `path` only when she may see it, `lineId` in any case, for the audit log. */
+export interface Found {
+  readonly path?: FoundMother;
+  readonly lineId?: LineId;
+}
+
 /** Looks for a mother by the four digits of an alert, or by a number as it is written or dialled. */
-export async function findMother(
-  { store, lineOf, programme }: Pick<DeskParts, 'store' | 'lineOf' | 'programme'>,
-  typed: string,
-): Promise<FoundMother | undefined> {
+export async function findMother(desk: FindParts, typed: string, reader: Counsellor): Promise<Found> {
   const what = typed
     .normalize('NFKC')
     .replace(/[०-९]/g, (d) => String(d.charCodeAt(0) - 0x0966))
     .trim();
-  if (/^#?\d{4}$/.test(what)) {
-    const code = what.slice(-4);
-    const entry = await store.alertByCode(code);
-    const state = entry && (await motherLine(store, entry.lineId));
-    if (entry === undefined || state === undefined) return undefined;
-    const mother = state.alerts.find((a) => a.code === code)?.mother ?? 0;
-    return { lineId: entry.lineId, index: state.mothers[mother] === undefined ? 0 : mother };
-  }
+  const found = /^#?\d{4}$/.test(what) ? await byCode(desk, what.slice(-4)) : await byNumber(desk, what);
+  if (found === undefined) return {};
+  const { lineId, index, state } = found;
+  const isHers = maySee(reader, state, { programme: desk.programme, now: desk.clock.now() });
+  return { lineId, ...(isHers ? { path: { lineId, index } } : {}) };
+}
+
+async function byCode({ store }: FindParts, code: string) {
+  const entry = await store.alertByCode(code);
+  const state = entry && (await motherLine(store, entry.lineId));
+  if (entry === undefined || state === undefined) return undefined;
+  const mother = state.alerts.find((a) => a.code === code)?.mother ?? 0;
+  return { lineId: entry.lineId, index: state.mothers[mother] === undefined ? 0 : mother, state };
+}
+
+async function byNumber({ store, lineOf, programme }: FindParts, what: string) {
   for (const number of numbersMeant(
     what,
     programme.counsellors.map((c) => c.phone),
   )) {
     const lineId = lineOf(number);
-    if ((await motherLine(store, lineId)) !== undefined) return { lineId, index: 0 };
+    const state = await motherLine(store, lineId);
+    if (state !== undefined) return { lineId, index: 0, state };
   }
   return undefined;
 }

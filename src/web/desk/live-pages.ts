@@ -1,5 +1,7 @@
-import type { LineId } from '../../dialog/line.ts';
+import { maySee } from '../../counsel/area.ts';
+import { isCounsellorRecord } from '../../counsel/counsellor-record.ts';
 import { readTodaysList } from '../../counsel/read-todays-list.ts';
+import type { LineId, LineState } from '../../dialog/line.ts';
 import type { DeskPages } from './desk-pages.ts';
 import type { DeskParts } from './desk-parts.ts';
 import { openLive } from './live.ts';
@@ -25,7 +27,7 @@ export function addLivePages(desk: DeskParts, reading: Reading, { router, now }:
     live.connect(request, response, {
       isWelcome: async () => (await reading.signedIn(request, 'look')) !== undefined,
       news: async () => {
-        const list = await readTodaysList(desk.store, now());
+        const list = await readTodaysList(desk.store, now(), who.counsellor);
         const mark = markOf(list);
         const at = desk.wallNow();
         if (mark === sent && at - sentAt < freshMs) return undefined;
@@ -39,16 +41,23 @@ export function addLivePages(desk: DeskParts, reading: Reading, { router, now }:
 
   router.get('/live/:line', async (request, response) => {
     const { line } = request.params;
-    if ((await reading.signedIn(request, 'look')) === undefined || !/^[\w-]{10,64}$/.test(line)) {
+    const lineId = line as LineId;
+    const isHers = async (): Promise<boolean> => {
+      const who = await reading.signedIn(request, 'look');
+      if (who === undefined || !/^[\w-]{10,64}$/.test(line)) return false;
+      const stored = await desk.store.load(lineId);
+      if (stored === undefined || isCounsellorRecord(stored.state)) return false;
+      return maySee(who.counsellor, JSON.parse(stored.state) as LineState, now());
+    };
+    if (!(await isHers())) {
       response.status(204).end();
       return;
     }
-    const lineId = line as LineId;
     const shown = Number(request.query['version']);
     let told = false;
     live.connect(request, response, {
       lineId,
-      isWelcome: async () => (await reading.signedIn(request, 'look')) !== undefined,
+      isWelcome: isHers,
       news: async () => {
         const stored = told ? undefined : await desk.store.load(lineId);
         if (stored === undefined || !(stored.version > shown)) return undefined;

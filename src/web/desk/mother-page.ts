@@ -1,4 +1,5 @@
 import { ageInDays } from '../../care/age.ts';
+import { areaOf, areasKnown } from '../../counsel/area.ts';
 import { reasonText } from '../../care/reason-text.ts';
 import { babyAssessed } from '../../dialog/mother-assessed.ts';
 import type { Due, LineId, LineState, Mother } from '../../dialog/line.ts';
@@ -6,7 +7,7 @@ import { alertPart } from './alert-part.ts';
 import type { Conversation, Said } from './conversation.ts';
 import { daysPart } from './days-part.ts';
 import { foodPart } from './food-part.ts';
-import type { Reader } from './frame.ts';
+import { formToken, type Reader } from './frame.ts';
 import { type Html, html } from './html.ts';
 import { spacedNumber, type Speech } from './speech.ts';
 import type { TodayParts } from './today-page.ts';
@@ -33,6 +34,7 @@ export const doneNotices = [
   'sent',
   'not-sent',
   'no-alert',
+  'placed',
 ] as const;
 export type DoneNotice = (typeof doneNotices)[number];
 
@@ -53,14 +55,20 @@ export function motherPage(
   const open = alerts.filter((a) => a.stage !== 'resolved');
   const closed = alerts.filter((a) => a.stage === 'resolved');
   const name = mother === undefined ? say('who.unknown') : speech.name(mother);
+  const setting = {
+    programme: parts.programme,
+    standing: state.standing,
+    area: areaOf(state, parts.programme),
+  };
   const content = html`
     ${done !== undefined && html`<p class="note${['has-it', 'not-sent', 'no-alert'].includes(done) ? ' bad' : ''}" role="alert">${say(`done.${done}`)}</p>`}
     <div data-live="/desk/live/${lineId}?version=${view.version}"><p class="note" id="news" role="status" hidden><a href="${path}">${say('mother.news')}</a></p></div>
     ${whoPart(view, mother, name, speech, parts)}
+    ${areaPart(state, path, reader, parts)}
     <div class="two"><div>
-      ${open.map((alert) => alertPart(alert, path, reader, { programme: parts.programme, standing: state.standing }))}
+      ${open.map((alert) => alertPart(alert, path, reader, setting))}
       ${open.length === 0 && html`<p class="card">${say('mother.no-alert')}</p>`}
-      ${closed.length > 0 && html`<details class="card"><summary>${say('mother.closed', { count: closed.length })}</summary>${closed.map((alert) => alertPart(alert, path, reader, { programme: parts.programme, standing: state.standing })).reverse()}</details>`}
+      ${closed.length > 0 && html`<details class="card"><summary>${say('mother.closed', { count: closed.length })}</summary>${closed.map((alert) => alertPart(alert, path, reader, setting)).reverse()}</details>`}
     </div><div class="facts">
       ${mother !== undefined && babyParts(mother, speech, parts)}
       ${mother !== undefined && html`<section class="card" aria-labelledby="food"><h2 id="food">${say('food.title')}</h2>${foodPart(mother, speech)}</section>`}
@@ -87,6 +95,27 @@ function whoPart(
     ${mother !== undefined && mother.missed > 0 && html`<p>${say('mother.missed', { count: mother.missed })}</p>`}
     ${others.length > 0 && html`<p>${say('mother.shared')} ${others.map(({ other, i }) => html`<a href="/desk/mother/${lineId}/${i}">${speech.name(other)}</a> `)}</p>`}
     <p></p>`;
+}
+
+/** Where she lives, for programmes that have areas; a lead can change it. */
+function areaPart(
+  state: LineState,
+  path: string,
+  { speech, counsellor, proof }: Reader,
+  { programme }: TodayParts,
+) {
+  const { say } = speech;
+  const areas = areasKnown(programme);
+  if (areas.length === 0) return undefined;
+  const area = areaOf(state, programme);
+  const words = html`<p>${area === undefined ? say('area.none') : say('area.in', { area })}</p>`;
+  if (!counsellor.lead) return words;
+  const unset =
+    programme.area === undefined ? say('area.unset') : say('area.usual', { area: programme.area });
+  return html`${words}<details><summary>${say('area.change')}</summary><form method="post" action="${path}/place" class="field">${formToken(proof)}
+      <label for="area">${say('area.label')}</label>
+      <p class="acts"><select id="area" name="area"><option value="">${unset}</option>${areas.map((one) => html`<option${one === state.area && html` selected`}>${one}</option>`)}</select>
+      <button>${say('area.keep')}</button></p></form></details>`;
 }
 
 function talkPart({ conversation }: MotherView, path: string, speech: Speech): Html {

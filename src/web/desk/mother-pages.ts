@@ -1,10 +1,11 @@
-import { createHash } from 'node:crypto';
+import { createHash, randomUUID } from 'node:crypto';
 import type express from 'express';
 import { z } from 'zod';
+import { areaOf, areasKnown, maySee, worksIn } from '../../counsel/area.ts';
 import { isCounsellorRecord } from '../../counsel/counsellor-record.ts';
 import type { CounsellorCommand } from '../../dialog/event.ts';
 import { type LineId, type LineState, outcomes } from '../../dialog/line.ts';
-import type { Accounts, AuditAction } from './accounts.ts';
+import type { Accounts, AuditAction } from '../../counsel/accounts.ts';
 import { longestMessage, longestNote } from './alert-part.ts';
 import { readConversation } from './conversation.ts';
 import type { DeskParts } from './desk-parts.ts';
@@ -25,13 +26,14 @@ const forms = {
   'hand-over': z.strictObject({ ...common, to: z.string().regex(/^[a-z][a-z0-9-]*$/) }),
   write: z.strictObject({ ...common, words: z.string().trim().min(1).max(longestMessage) }),
 };
+const placeForm = z.strictObject({ proof: z.string(), area: z.string().max(60) });
 
 /** A mother's page, and what a counsellor does there. Each is written down before it is shown or done. */
 export function addMotherPages(desk: DeskParts, accounts: Accounts, pages: DeskPages): void {
   const { store } = desk;
 
-  /** The line that a path names; undefined for what is no mother's, however it is not. */
-  const lineAt = async (request: express.Request) => {
+  /** The line that a path names; undefined for what is no mother's, however it is not, and for a mother who is not hers to see. */
+  const lineAt = async ({ counsellor }: SignedIn, request: express.Request) => {
     const { line = '', index = '' } = request.params as Readonly<Record<string, string | undefined>>;
     if (!/^[\w-]{10,64}$/.test(line) || !/^[0-3]$/.test(index)) return undefined;
     const lineId = line as LineId;
@@ -39,13 +41,17 @@ export function addMotherPages(desk: DeskParts, accounts: Accounts, pages: DeskP
     if (stored === undefined || isCounsellorRecord(stored.state)) return undefined;
     const state = JSON.parse(stored.state) as LineState;
     const at = Number(index);
+    if (!maySee(counsellor, state, pages.now())) {
+      await accounts.log(counsellor.id, { action: 'not-hers', object: lineId });
+      return undefined;
+    }
     return at === 0 || at < state.mothers.length
       ? { lineId, index: at, version: stored.version, state }
       : undefined;
   };
 
   pages.page('/mother/:line/:index', 'elsewhere', async (who, request) => {
-    const found = await lineAt(request);
+    const found = await lineAt(who, request);
     if (found === undefined) return undefined;
     await accounts.log(who.counsellor.id, { action: 'viewed', object: `${found.lineId}/${found.index}` });
     const all = request.query['all'] === 'yes';
@@ -58,10 +64,10 @@ export function addMotherPages(desk: DeskParts, accounts: Accounts, pages: DeskP
     name: keyof typeof forms,
     schema: z.ZodType<Form>,
     action: AuditAction,
-    commandOf: (form: Form) => CounsellorCommand | undefined,
+    commandOf: (form: Form, who: SignedIn, state: LineState) => CounsellorCommand | undefined,
   ) =>
     pages.form(`/mother/:line/:index/${name}`, schema, async (who, form, request, response) => {
-      const found = await lineAt(request);
+      const found = await lineAt(who, request);
       if (found === undefined) {
         await pages.nothingHere(who, request, response);
         return;
@@ -74,7 +80,7 @@ export function addMotherPages(desk: DeskParts, accounts: Accounts, pages: DeskP
         back('no-alert');
         return;
       }
-      const command = commandOf(form);
+      const command = commandOf(form, who, found.state);
       if (command === undefined) {
         await pages.nothingHere(who, request, response);
         return;
@@ -128,9 +134,30 @@ export function addMotherPages(desk: DeskParts, accounts: Accounts, pages: DeskP
   }));
   act('open', forms.open, 'opened-again', ({ code }) => ({ kind: 'reopen', code }));
   act('write', forms.write, 'wrote-to-her', ({ code, words }) => ({ kind: 'say', code, words }));
-  act('hand-over', forms['hand-over'], 'handed-over', ({ code, to }) =>
-    desk.programme.counsellors.some((c) => c.id === to) ? { kind: 'hand-over', code, to } : undefined,
-  );
+  act('hand-over', forms['hand-over'], 'handed-over', ({ code, to }, { counsellor }, state) => {
+    const other = desk.programme.counsellors.find((c) => c.id === to);
+    const mayHave = other !== undefined && (counsellor.lead || worksIn(other, areaOf(state, desk.programme)));
+    return mayHave ? { kind: 'hand-over', code, to } : undefined;
+  });
+
+  pages.form('/mother/:line/:index/place', placeForm, async (who, form, request, response) => {
+    const found = who.counsellor.lead ? await lineAt(who, request) : undefined;
+    const isKnown = form.area === '' || areasKnown(desk.programme).includes(form.area);
+    if (found === undefined || !isKnown) {
+      await pages.nothingHere(who, request, response);
+      return;
+    }
+    const { lineId, index } = found;
+    await accounts.log(who.counsellor.id, { action: 'placed', object: lineId });
+    await desk.line.tell(lineId, {
+      kind: 'place',
+      // The same form again is another deed: she may have been placed elsewhere in between.
+      id: `desk ${randomUUID()}`,
+      by: who.counsellor.id,
+      area: form.area === '' ? null : form.area,
+    });
+    response.redirect(303, `/desk/mother/${lineId}/${index}?done=placed`);
+  });
 }
 
 /** The same form sent twice is one deed; the same page used for another note is another. */

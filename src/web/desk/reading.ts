@@ -1,6 +1,6 @@
 import type { Request } from 'express';
 import type { Counsellor, Programme } from '../../dialog/world.ts';
-import type { Accounts } from './accounts.ts';
+import type { Accounts } from '../../counsel/accounts.ts';
 import type { Cookies } from './cookies.ts';
 import type { DeskParts } from './desk-parts.ts';
 import type { Reader } from './frame.ts';

@@ -35,6 +35,6 @@ export function rotaPage(
 function row(counsellor: Counsellor, role: string, speech: Speech): Html {
   const languages = counsellor.languages ?? [counsellor.language];
   return html`<li><strong>${counsellor.name}</strong><span>${role}</span>
-    <span>${languages.map((language) => speech.one('speaks', language)).join(', ')}${counsellor.area !== undefined && ` · ${counsellor.area}`}</span>
+    <span>${languages.map((language) => speech.one('speaks', language)).join(', ')}${counsellor.area !== undefined && ` · ${typeof counsellor.area === 'string' ? counsellor.area : counsellor.area.join(', ')}`}</span>
     <a href="tel:${counsellor.phone}">${spacedNumber(counsellor.phone)}</a></li>`;
 }

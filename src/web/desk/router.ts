@@ -3,7 +3,7 @@ import express from 'express';
 import { z } from 'zod';
 import { openDutyBook } from '../../counsel/duty-book.ts';
 import { readTodaysList } from '../../counsel/read-todays-list.ts';
-import { openAccounts } from './accounts.ts';
+import { openAccounts } from '../../counsel/accounts.ts';
 import { alertsPage } from './alerts-page.ts';
 import { auditPage } from './audit-page.ts';
 import { openCookies } from './cookies.ts';
@@ -68,11 +68,11 @@ export function deskRouter(desk: DeskParts): express.Router {
 
   pages.page('/', 'today', async (who) => ({
     title: who.speech.say('place.today'),
-    content: todayPage(await readTodaysList(store, pages.now()), who, pages.now()),
+    content: todayPage(await readTodaysList(store, pages.now(), who.counsellor), who, pages.now()),
   }));
   pages.page('/alerts', 'alerts', async (who) => ({
     title: who.speech.say('place.alerts'),
-    content: alertsPage(await readTodaysList(store, pages.now()), who, pages.now()),
+    content: alertsPage(await readTodaysList(store, pages.now(), who.counsellor), who, pages.now()),
   }));
   pages.page('/rota', 'rota', async (who) => ({
     title: who.speech.say('place.rota'),
@@ -86,8 +86,10 @@ export function deskRouter(desk: DeskParts): express.Router {
     return { title: who.speech.say('place.audit'), content: auditPage(logs, who, programme) };
   });
   pages.form('/find', findForm, async (who, { what }, request, response) => {
-    const path = await findMother(desk, what);
-    await accounts.log(who.counsellor.id, { action: 'looked-for', object: path?.lineId ?? 'nobody' });
+    const { path, lineId } = await findMother(desk, what, who.counsellor);
+    const isRefused = path === undefined && lineId !== undefined;
+    const action = isRefused ? 'not-hers' : 'looked-for';
+    await accounts.log(who.counsellor.id, { action, object: lineId ?? 'nobody' });
     if (path !== undefined) {
       response.redirect(303, `/desk/mother/${path.lineId}/${path.index}`);
       return;

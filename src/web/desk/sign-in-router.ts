@@ -1,7 +1,7 @@
 import express from 'express';
 import { z } from 'zod';
 import type { Counsellor } from '../../dialog/world.ts';
-import type { Accounts } from './accounts.ts';
+import type { Accounts } from '../../counsel/accounts.ts';
 import { addressLimit } from './address-limit.ts';
 import type { Cookies } from './cookies.ts';
 import type { DeskParts } from './desk-parts.ts';

@@ -4,7 +4,7 @@ import { expect, test } from 'vitest';
 import { parse } from 'yaml';
 import { outcomes } from '../../../src/dialog/line.ts';
 import { placeRules } from '../../../src/care/worklist.ts';
-import { auditActions } from '../../../src/web/desk/accounts.ts';
+import { auditActions } from '../../../src/counsel/accounts.ts';
 import { doneNotices } from '../../../src/web/desk/mother-page.ts';
 
 const root = fileURLToPath(new URL('../../../', import.meta.url));

@@ -1,14 +1,10 @@
 import { createHash } from 'node:crypto';
-import {
-  type CounsellorRecord,
-  counsellorRecordName,
-  newCounsellorRecord,
-} from '../../counsel/counsellor-record.ts';
-import type { LineId } from '../../dialog/line.ts';
-import { StaleState } from '../../errors.ts';
-import type { OutboxMessage, Store } from '../../store/store.ts';
+import type { LineId } from '../dialog/line.ts';
+import { StaleState } from '../errors.ts';
+import type { OutboxMessage, Store } from '../store/store.ts';
+import { type CounsellorRecord, counsellorRecordName, newCounsellorRecord } from './counsellor-record.ts';
 
-/** What is written down of the use of the desk. */
+/** What is written down of the use of the desk, and of texts that ask for somebody else's mother. */
 export const auditActions = [
   'code-sent',
   'code-refused',
@@ -18,6 +14,8 @@ export const auditActions = [
   'signed-out',
   'form-refused',
   'viewed',
+  'not-hers',
+  'placed',
   'took',
   'noted',
   'closed',
