@@ -20,15 +20,15 @@ export function wordsApart(
   const tokens = text.trim().split(/\s+/u);
   if (figures.length === 0) return { readings: {}, words: text };
   const isPressed = figures.every((f) => f.kind === 'choice' || f.kind === 'yes-no');
-  const whole = readFigures(text);
   if (isPressed) {
     for (let end = 1; end < tokens.length; end++) {
       const readings = readFigures(tokens.slice(0, end).join(' '));
       if (figures.every((f) => isSure(readings[f.field])))
         return { readings, words: tokens.slice(end).join(' ') };
     }
-    return { readings: whole, words: '' };
+    return { readings: readFigures(text), words: '' };
   }
+  const whole = readFigures(text);
   const same = JSON.stringify(whole);
   const date = figures.find((f) => f.kind === 'date')?.field;
   // "16 Nov" and "16" can be the same day; a word that makes a date with a day and a year is a month, not a name.

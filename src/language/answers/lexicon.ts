@@ -75,11 +75,11 @@ export function lexicon<Meaning extends string | number>(
     match(tokens, at) {
       const first = tokens[at];
       if (first === undefined) return undefined;
-      const most = Math.max(
-        opens.get(first.text) ?? 0,
-        opens.get(first.light) ?? 0,
-        opens.get(first.heavy) ?? 0,
-      );
+      const asWritten = opens.get(first.text) ?? 0;
+      const most =
+        first.kind === 'word'
+          ? Math.max(asWritten, opens.get(first.light) ?? 0, opens.get(first.heavy) ?? 0)
+          : asWritten;
       const found = most === 0 ? undefined : phraseAt(tokens, at, most);
       if (found !== undefined || first.kind !== 'word') return found;
       const slip = slips.meaningOf(first.text);

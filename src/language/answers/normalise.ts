@@ -32,8 +32,22 @@ const vulgar: Readonly<Record<string, string>> = { '½': ' 1/2', '¼': ' 1/4', '
  * invisible joiner. Spaces and line ends stay. Text past 1,600 characters is cut off. Never throws.
  */
 export function normalise(text: string): string {
+  const read = text.slice(0, maxLength);
+  return /^[\0-\x7f]*$/.test(read) ? normaliseAscii(read) : normaliseAny(read);
+}
+
+/** What of the spelling can differ in ASCII alone: most texts are, and the rest costs ten times as much. */
+function normaliseAscii(text: string): string {
+  const small = text.toLowerCase();
+  if (!/[-~'`]|([a-z])\1\1/.test(small)) return small;
+  return small
+    .replace(/-{2,}|(?<=\d *)~(?= *\d)/g, '-')
+    .replace(/(?<=[a-z])['`](?=[a-z])/g, '')
+    .replace(/([a-z])\1{2,}/g, '$1$1');
+}
+
+function normaliseAny(text: string): string {
   return text
-    .slice(0, maxLength)
     .replace(/[½¼¾]/gu, (f) => vulgar[f] ?? f)
     .normalize('NFKC')
     .toLowerCase()

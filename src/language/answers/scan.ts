@@ -92,8 +92,34 @@ const place = (tokens: readonly Token[], at: number, length: number): Place => (
 /** An answer has fewer pieces. What comes after is a story: it is left as unknown words, which makes a reading doubtful. */
 const mostPieces = 120;
 
+/** Digits and single spaces, shorter than `mostPieces`: "9 3 6 4". */
+const onlyDigits = /^\d{1,9}(?: \d{1,9}){0,20}$/;
+
+/** The answer as it is asked for: nothing in it can be anything but numbers, and no number joins the next. */
+function digitsAlone(text: string): readonly Item[] {
+  const items: Item[] = [];
+  for (let at = 0; at < text.length; ) {
+    const space = text.indexOf(' ', at);
+    const end = space === -1 ? text.length : space;
+    const digits = text.slice(at, end);
+    items.push({
+      kind: 'number',
+      value: Number(digits),
+      digits,
+      weak: false,
+      exact: true,
+      at,
+      end,
+      glued: false,
+    });
+    at = end + 1;
+  }
+  return items;
+}
+
 /** Finds, left to right, the longest thing that is wanted at each place. All else comes out as words and signs. */
 export function scan(text: string, words: AnswerWords, wanted: Wanted): readonly Item[] {
+  if (onlyDigits.test(text)) return digitsAlone(text);
   const tokens = splitJoinedWords(tokenise(normalise(text)), words);
   const items: Item[] = [];
   const kinds = wanted.kinds ?? [];
