@@ -107,7 +107,22 @@ const settings = z.object({
   LOG_LEVEL: z
     .enum(['fatal', 'error', 'warn', 'info', 'debug', 'silent'])
     .default('info')
-    .describe('how much is logged'),
+    .describe(
+      'how much is logged; `debug` has a line for every webhook, turn and message, for `eightfeeds trace`',
+    ),
+  METRICS_PORT: whole(0, 65_535)
+    .optional()
+    .describe('TCP port of its own for `/metrics`, for Prometheus; without it there are no metrics'),
+  METRICS_HOST: z
+    .string()
+    .min(1)
+    .default('127.0.0.1')
+    .describe('address on which the metrics are served; any but loopback needs `METRICS_TOKEN`'),
+  METRICS_TOKEN: z
+    .string()
+    .regex(/^[\w.~+/=-]{16,}$/, 'has 16 or more letters, digits or any of . ~ + / = _ -')
+    .optional()
+    .describe('bearer token without which the metrics are not told'),
 });
 
 export type Carrier =
@@ -134,6 +149,14 @@ export interface Config {
   readonly programme: Programme;
   readonly rotaFile: string | undefined;
   readonly logLevel: string;
+  /** Undefined: none are counted. */
+  readonly metrics: MetricsPlace | undefined;
+}
+
+export interface MetricsPlace {
+  readonly host: string;
+  readonly port: number;
+  readonly token: string | undefined;
 }
 
 /** Numbers from Ofcom's range for fiction: a practice that is set up wrongly can reach nobody. */
@@ -175,6 +198,10 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
     problems.push('REDIS_URL is required when STORE is "redis".');
   if (s.STORE === 'sqlite' && s.ROLE !== 'all')
     problems.push('ROLE must be "all" when STORE is "sqlite": one process holds its file.');
+  if (s.METRICS_PORT !== undefined && !isLoopback(s.METRICS_HOST) && s.METRICS_TOKEN === undefined)
+    problems.push(
+      'METRICS_TOKEN is required when METRICS_HOST is not loopback: metrics are not for everybody.',
+    );
   if (!isTimeZone(s.TIME_ZONE))
     problems.push(`TIME_ZONE "${s.TIME_ZONE}" is not an IANA time zone, such as Asia/Kolkata.`);
   if (s.WRITE_FROM + 60 > s.WRITE_UNTIL)
@@ -213,6 +240,10 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
     },
     rotaFile: s.ROTA_FILE,
     logLevel: s.LOG_LEVEL,
+    metrics:
+      s.METRICS_PORT === undefined
+        ? undefined
+        : { host: s.METRICS_HOST, port: s.METRICS_PORT, token: s.METRICS_TOKEN },
   };
   return Object.freeze(config);
 }
@@ -249,6 +280,10 @@ function readCounsellors(text: string, problems: string[]): readonly Counsellor[
     seen.add(id).add(number);
     return [{ id, name, phone: number, language, lead: role === 'lead' }];
   });
+}
+
+function isLoopback(host: string): boolean {
+  return host === 'localhost' || host === '::1' || /^127(\.\d{1,3}){3}$/.test(host);
 }
 
 function isTimeZone(name: string): boolean {

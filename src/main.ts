@@ -1,4 +1,4 @@
-import { mkdirSync } from 'node:fs';
+import { mkdirSync, readFileSync } from 'node:fs';
 import { createServer, type RequestListener } from 'node:http';
 import { join } from 'node:path';
 import { pino } from 'pino';
@@ -17,6 +17,11 @@ import { lineIdOf, openSealer, readSealingKeys } from './store/sealing.ts';
 import { openRedisStore } from './store/redis/redis-store.ts';
 import { openSqliteStore } from './store/sqlite/sqlite-store.ts';
 import { webApp } from './web/app.ts';
+import { openMetrics } from './web/metrics.ts';
+import { serveMetrics } from './web/metrics-server.ts';
+import { stoppable } from './web/stop-server.ts';
+import { waitingMetrics } from './web/waiting-metrics.ts';
+import { refusalWatch, watchedService, watchLine } from './web/watch-line.ts';
 import { deskRouter } from './web/desk/router.ts';
 import { errorForLog } from './web/error-status.ts';
 import { recordingRoutes } from './web/recordings.ts';
@@ -30,6 +35,11 @@ try {
   };
   requireLanguages(config.programme, content.languages);
   const log = pino({ level: config.logLevel });
+  const version = (JSON.parse(readFileSync(join(contentRoot, 'package.json'), 'utf8')) as { version: string })
+    .version;
+  const kind = config.redisUrl === undefined ? 'sqlite' : 'redis';
+  const metrics =
+    config.metrics === undefined ? undefined : openMetrics({ role: config.role, store: kind, version });
   const onTrouble = (error: unknown) => log.error({ error: errorForLog(error) }, 'something failed');
   mkdirSync(config.dataDir, { recursive: true });
   const isPractice = config.carrier.kind === 'practice';
@@ -59,7 +69,10 @@ try {
   );
   const address = server.address();
   const url = `http://${config.host}:${typeof address === 'object' ? address?.port : config.port}`;
-  const shared = { config, content, publicUrl: config.publicUrl ?? url, localUrl: url, clock, onTrouble };
+  const shared = {
+    ...{ config, content, publicUrl: config.publicUrl ?? url, localUrl: url, clock, onTrouble },
+    onRefused: refusalWatch(log, metrics),
+  };
   const channel =
     config.carrier.kind === 'twilio' ? twilioLine(shared, config.carrier) : practiceLine(shared);
   const { programme } = config;
@@ -72,10 +85,13 @@ try {
     lineOf: (phone) => lineIdOf(phone, pepper),
     random: Math.random,
     onTrouble,
+    watcher: watchLine(log, metrics),
     deskUrl: `${shared.publicUrl}/desk`,
   });
-  const { webhooks, practice } = channel.routes(line.service, (ms) => moveForward(line, store, clock, ms));
-  const health = async () => ({ ready: true, parts: { ...(await store.backlog(clock.now())) } });
+  const service = watchedService(line.service, log, metrics);
+  const { webhooks, practice } = channel.routes(service, (ms) => moveForward(line, store, clock, ms));
+  let isStopping = false;
+  const health = async () => ({ ready: !isStopping, parts: { ...(await store.backlog(clock.now())) } });
   handle = webApp({
     carrierWebhooks: webhooks,
     recordings: recordingRoutes(join(contentRoot, 'locales')),
@@ -92,12 +108,27 @@ try {
     health,
     log,
   });
+  const metricsServer =
+    metrics === undefined || config.metrics === undefined
+      ? undefined
+      : await serveMetrics({
+          ...config.metrics,
+          registry: metrics.registry,
+          refresh: waitingMetrics(metrics.registry, store, clock),
+        });
   if (config.role !== 'web') line.start();
   process.stdout.write(`Eightfeeds is at ${url}\n`);
+  if (config.metrics !== undefined)
+    process.stdout.write(`Metrics are at http://${config.metrics.host}:${config.metrics.port}/metrics\n`);
+  const stopServer = stoppable(server, 10_000);
   const stop = async () => {
-    server.close();
-    server.closeAllConnections();
+    isStopping = true;
+    // A carrier that does not answer must not hold the process for ever: what is in hand is taken over by its lease.
+    setTimeout(() => process.exit(1), 25_000).unref();
+    await stopServer();
     await line.stop();
+    metricsServer?.close();
+    metricsServer?.closeAllConnections();
     await store.close();
   };
   for (const signal of ['SIGINT', 'SIGTERM'] as const)

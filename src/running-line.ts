@@ -6,7 +6,8 @@ import { openLineService, type RunningLineService } from './line-service.ts';
 import { dueWorker } from './outreach/due-worker.ts';
 import type { Loop } from './outreach/loop.ts';
 import { outboxWorker } from './outreach/outbox-worker.ts';
-import type { Store } from './store/store.ts';
+import type { SendOutcome, Store, TakenMessage } from './store/store.ts';
+import type { TurnReport } from './turn-report.ts';
 import type { Clock } from './web/line-service.ts';
 
 export interface LineParts {
@@ -18,8 +19,18 @@ export interface LineParts {
   readonly lineOf: (phone: string) => LineId;
   readonly random: () => number;
   readonly onTrouble: (error: unknown) => void;
+  /** Who wants to know what the line does, for metrics and logs. */
+  readonly watcher?: LineWatcher;
   /** Where the counsellors' desk is, told in the morning digest. */
   readonly deskUrl?: string;
+}
+
+/** Told of what the line does, after it is done. Never throws. */
+export interface LineWatcher {
+  onTurn(report: TurnReport): void;
+  onSend(message: TakenMessage, outcome: SendOutcome): void;
+  /** A worker looked at what is due or waits: how one knows that it lives. */
+  onLook(at: 'due' | 'outbox'): void;
 }
 
 /** The line at work: its service and its two workers. */
@@ -33,16 +44,18 @@ export interface RunningLine {
 
 export function runLine(parts: LineParts): RunningLine {
   let isWorking = false;
+  const watching = parts.watcher ?? {};
   const service = openLineService({
     ...parts,
+    ...watching,
     calendar: openCalendar(parts.programme.timeZone),
     // A process that only answers leaves the sending to the workers.
     onOutbox: () => {
       if (isWorking) void sender.runNow();
     },
   });
-  const sender: Loop = outboxWorker({ ...parts, tell: service.tell });
-  const due = dueWorker({ ...parts, fireDue: service.fireDue });
+  const sender: Loop = outboxWorker({ ...parts, ...watching, tell: service.tell });
+  const due = dueWorker({ ...parts, ...watching, fireDue: service.fireDue });
   return {
     service,
     start: () => {

@@ -8,6 +8,8 @@ export interface DueWorkerParts {
   readonly clock: Clock;
   readonly fireDue: (lineId: LineId) => Promise<void>;
   readonly onTrouble: (error: unknown) => void;
+  /** Told of each look at what is due. */
+  readonly onLook?: (at: 'due') => void;
 }
 
 /** Long enough for a hundred turns on a slow disk; a dead worker's lines are taken over after it. */
@@ -17,9 +19,10 @@ const atOnce = 100;
 /** Takes lines whose due time has come and fires it as an event of the line. One run takes all that is due. */
 export function dueWorker(parts: DueWorkerParts): Loop {
   const { store, clock, fireDue, onTrouble } = parts;
-  return loop(500, onTrouble, async () => {
-    for (;;) {
+  return loop(500, onTrouble, async (goOn) => {
+    while (goOn()) {
       const lines = await store.takeDueLines(clock.now(), atOnce, leaseMs);
+      parts.onLook?.('due');
       for (const line of lines) await fireDue(line).catch(onTrouble);
       if (lines.length < atOnce) return;
     }

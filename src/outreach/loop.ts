@@ -7,13 +7,18 @@ export interface Loop {
   stop(): Promise<void>;
 }
 
-export function loop(everyMs: number, onTrouble: (error: unknown) => void, work: () => Promise<void>): Loop {
+/** @param work is given whether to go on: asked between pieces, so that a long backlog does not hold up a stop */
+export function loop(
+  everyMs: number,
+  onTrouble: (error: unknown) => void,
+  work: (goOn: () => boolean) => Promise<void>,
+): Loop {
   let timer: NodeJS.Timeout | undefined;
   let running: Promise<void> | undefined;
   let waiting: Promise<void> | undefined;
   let isStopped = false;
   const once = (): Promise<void> => {
-    running = work()
+    running = work(() => !isStopped)
       .catch(onTrouble)
       .finally(() => {
         running = undefined;

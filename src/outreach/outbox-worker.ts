@@ -15,6 +15,9 @@ export interface OutboxWorkerParts {
   /** Tells a line that one of its messages will not be sent. */
   readonly tell: (lineId: LineId, event: LineEvent) => Promise<void>;
   readonly onTrouble: (error: unknown) => void;
+  /** Told of each message that this worker sent or tried to, and of each look into the outbox. */
+  readonly onSend?: (message: TakenMessage, outcome: SendOutcome) => void;
+  readonly onLook?: (at: 'outbox') => void;
 }
 
 /** Claimed again after a minute and not sooner: sending twice frightens a mother, sending a little late does not. */
@@ -29,6 +32,7 @@ export function outboxWorker(parts: OutboxWorkerParts): Loop {
     const outcome = await outcomeOfSending(message);
     const isMine = await store.settleMessage(message.id, message.leaseToken, outcome);
     if (!isMine) return;
+    parts.onSend?.(message, outcome);
     const tell = (what: string, status: string) =>
       parts.tell(message.lineId, {
         kind: 'receipt',
@@ -62,10 +66,11 @@ export function outboxWorker(parts: OutboxWorkerParts): Loop {
     }
   };
 
-  return loop(1_000, onTrouble, async () => {
-    for (;;) {
+  return loop(1_000, onTrouble, async (goOn) => {
+    while (goOn()) {
       const taken = await store.takeOutbox(clock.now(), atOnce, leaseMs);
       await Promise.all(taken.map((message) => send(message).catch(onTrouble)));
+      parts.onLook?.('outbox');
       if (taken.length === 0) return;
     }
   });

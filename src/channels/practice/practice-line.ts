@@ -29,6 +29,7 @@ export function practiceLine(parts: ChannelParts): LineChannel {
         numbers: [lineNumber],
         publicUrl: localUrl,
         service,
+        onRefused: parts.onRefused,
         apologies: apologiesOf(parts),
       }),
       practice: practiceRouter({

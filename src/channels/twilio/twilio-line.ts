@@ -1,7 +1,7 @@
 import type { Router } from 'express';
 import type { Carrier, Inbound, Reply } from '../carrier.ts';
 import { twilioCarrier } from './carrier.ts';
-import { twilioWebhooks } from './webhooks.ts';
+import { type TwilioWebhookOptions, twilioWebhooks } from './webhooks.ts';
 
 /** What both channels need to be put together. */
 export interface ChannelParts {
@@ -29,6 +29,7 @@ export interface ChannelParts {
   readonly localUrl: string;
   readonly clock: { now(): number };
   readonly onTrouble: (error: unknown) => void;
+  readonly onRefused: NonNullable<TwilioWebhookOptions['onRefused']>;
 }
 
 export interface LineChannel {
@@ -75,6 +76,7 @@ export function twilioLine(
         numbers: [number],
         publicUrl,
         service,
+        onRefused: parts.onRefused,
         apologies: apologiesOf(parts),
         recordingsUrl: `${publicUrl}/recordings`,
       }),
