@@ -51,6 +51,15 @@ const settings = z.object({
     .regex(/^MG[0-9a-f]{32}$/, 'is MG and 32 hex digits')
     .optional()
     .describe('send texts through this messaging service'),
+  SENDS_PER_SECOND: z
+    .string()
+    .regex(/^\d+(\.\d+)?$/, 'is a number')
+    .transform(Number)
+    .refine((n) => n >= 0.1 && n <= 1000, 'lies between 0.1 and 1000')
+    .default(1)
+    .describe(
+      'texts and calls a second that one worker hands to the carrier; one long number takes 1, the practice phone has no limit',
+    ),
   SEALING_KEYS: z
     .string()
     .min(1)
@@ -143,6 +152,8 @@ export interface Config {
   readonly role: 'all' | 'web' | 'worker';
   readonly publicUrl: string | undefined;
   readonly carrier: Carrier;
+  /** Undefined: no limit. */
+  readonly sendsPerSecond: number | undefined;
   readonly sealingKeys: string | undefined;
   readonly linePepper: string | undefined;
   /** Without the rota file, which is read where the parts are put together. */
@@ -224,6 +235,7 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
           messagingServiceSid: s.TWILIO_MESSAGING_SERVICE_SID,
         }
       : { kind: 'practice' },
+    sendsPerSecond: isLive ? s.SENDS_PER_SECOND : undefined,
     sealingKeys: s.SEALING_KEYS,
     linePepper: s.LINE_PEPPER,
     programme: {

@@ -1,3 +1,5 @@
+import type { CarrierFault } from './channels/carrier.ts';
+
 /** Errors say whose fault it was. `code` is literal, so that one place can turn each into an HTTP status or exit code. */
 
 abstract class EightfeedsError extends Error {
@@ -33,10 +35,21 @@ export class CarrierRefused extends EightfeedsError {
   readonly code = 'carrier-refused';
   readonly carrierCode: number | undefined;
   readonly httpStatus: number | undefined;
-  constructor(message: string, carrierCode?: number, httpStatus?: number) {
+  /** What the number means. Where nobody says: too much at once for HTTP 429, else a no for good. */
+  readonly fault: CarrierFault;
+  /** Milliseconds for which it asks to be left alone. */
+  readonly retryAfterMs: number | undefined;
+  constructor(
+    message: string,
+    carrierCode?: number,
+    httpStatus?: number,
+    more: { readonly fault?: CarrierFault; readonly retryAfterMs?: number | undefined } = {},
+  ) {
     super(message);
     this.carrierCode = carrierCode;
     this.httpStatus = httpStatus;
+    this.fault = more.fault ?? (httpStatus === 429 ? 'busy' : 'refused');
+    this.retryAfterMs = more.retryAfterMs;
   }
 }
 

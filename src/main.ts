@@ -83,7 +83,7 @@ try {
     content,
     programme,
     lineOf: (phone) => lineIdOf(phone, pepper),
-    random: Math.random,
+    ...(config.sendsPerSecond === undefined ? {} : { perSecond: config.sendsPerSecond }),
     onTrouble,
     watcher: watchLine(log, metrics),
     deskUrl: `${shared.publicUrl}/desk`,

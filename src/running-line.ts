@@ -17,7 +17,8 @@ export interface LineParts {
   readonly content: Content;
   readonly programme: Programme;
   readonly lineOf: (phone: string) => LineId;
-  readonly random: () => number;
+  /** Messages a second handed to the carrier; without it no limit. */
+  readonly perSecond?: number;
   readonly onTrouble: (error: unknown) => void;
   /** Who wants to know what the line does, for metrics and logs. */
   readonly watcher?: LineWatcher;

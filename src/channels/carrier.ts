@@ -12,6 +12,25 @@ export interface Carrier {
   placeCall(call: OutgoingCall): Promise<{ readonly carrierId: string }>;
 }
 
+/**
+ * Why the carrier could not bring a message to its receiver, in words of ours. Each carrier's own numbers are translated in its
+ * folder. `busy`: too much at once; `passing`: its own trouble; `unreachable`: handset off or without signal; `refused`: the
+ * same message would be refused again; `set-up`: the account is not in order, no fault of the number.
+ */
+export const carrierFaults = [
+  'busy',
+  'passing',
+  'unreachable',
+  'wrong-number',
+  'landline',
+  'opted-out',
+  'refused',
+  'too-late',
+  'set-up',
+  'unknown',
+] as const;
+export type CarrierFault = (typeof carrierFaults)[number];
+
 export interface OutgoingText {
   /** Our own id; comes back in the receipt's address. */
   readonly id: string;
@@ -83,6 +102,8 @@ export type Inbound =
       readonly carrierId: string;
       readonly status: string;
       readonly errorCode: number | undefined;
+      /** What the error number means; absent without one. */
+      readonly fault?: CarrierFault;
     };
 
 /** A piece of what a call says: words for the carrier's voice, or a recording by its path under `recordings/`. */

@@ -1,3 +1,5 @@
+import type { CarrierFault } from '../channels/carrier.ts';
+import type { OutboxMessage } from '../store/store.ts';
 import type { Outcome } from './line.ts';
 
 /** Everything that can happen to a line. Ids and times are values: the turn reaches for neither. */
@@ -26,6 +28,12 @@ export type LineEvent =
       readonly outboxId: string;
       readonly status: string;
       readonly errorCode: number | null;
+      /** What the error number means. */
+      readonly fault?: CarrierFault | null;
+      /** It was given up because it may have gone out already. */
+      readonly mayHaveBeenSent?: true;
+      /** The message itself, where it is still kept. */
+      readonly message?: OutboxMessage;
     }
   | {
       readonly kind: 'counsellor';

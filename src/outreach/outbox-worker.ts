@@ -3,15 +3,18 @@ import type { LineEvent } from '../dialog/event.ts';
 import type { LineId } from '../dialog/line.ts';
 import type { SendOutcome, Store, TakenMessage } from '../store/store.ts';
 import type { Clock } from '../web/line-service.ts';
+import { CarrierRefused } from '../errors.ts';
+import { readGiveUp } from './give-up.ts';
 import { loop, type Loop } from './loop.ts';
 import { failedOutcome, isWorthTwice } from './send-outcome.ts';
+import { senderPace } from './sender-pace.ts';
 
 export interface OutboxWorkerParts {
   readonly store: Store;
   readonly carrier: Carrier;
   readonly clock: Clock;
-  /** 0 to 1. */
-  readonly random: () => number;
+  /** Messages a second handed to the carrier; without it no limit. */
+  readonly perSecond?: number;
   /** Tells a line that one of its messages will not be sent. */
   readonly tell: (lineId: LineId, event: LineEvent) => Promise<void>;
   readonly onTrouble: (error: unknown) => void;
@@ -23,27 +26,29 @@ export interface OutboxWorkerParts {
 /** Claimed again after a minute and not sooner: sending twice frightens a mother, sending a little late does not. */
 const leaseMs = 60_000;
 const atOnce = 20;
+/** An alert must not wait long behind the carrier's "not now". */
+const longestPauseMs = 30_000;
 
 /** Sends what waits, most urgent first. A message is never dropped in silence: its line is told. */
 export function outboxWorker(parts: OutboxWorkerParts): Loop {
   const { store, carrier, clock, onTrouble } = parts;
+  const pace = senderPace(parts.perSecond);
 
   const send = async (message: TakenMessage): Promise<void> => {
     const outcome = await outcomeOfSending(message);
     const isMine = await store.settleMessage(message.id, message.leaseToken, outcome);
     if (!isMine) return;
     parts.onSend?.(message, outcome);
-    const tell = (what: string, status: string) =>
-      parts.tell(message.lineId, {
-        kind: 'receipt',
-        id: `${what} ${message.id}`,
-        outboxId: message.id,
-        status,
-        errorCode: null,
-      });
+    const receipt = { kind: 'receipt', outboxId: message.id, errorCode: null } as const;
     // An alert counts as told when the carrier has it, and its line must know that even if no receipt ever comes.
-    if (outcome.kind === 'sent' && message.purpose === 'alert') await tell('taken', 'taken');
-    if (outcome.kind === 'gave-up') await tell('gave-up', 'not-sent');
+    if (outcome.kind === 'sent' && message.purpose === 'alert')
+      await parts.tell(message.lineId, { ...receipt, id: `taken ${message.id}`, status: 'taken' });
+    if (outcome.kind === 'gave-up')
+      await parts.tell(message.lineId, {
+        ...receipt,
+        id: `gave-up ${message.id}`,
+        ...readGiveUp(outcome.why),
+      });
   };
 
   const outcomeOfSending = async (message: TakenMessage): Promise<SendOutcome> => {
@@ -62,13 +67,22 @@ export function outboxWorker(parts: OutboxWorkerParts): Loop {
       return { kind: 'sent', carrierId: (await sent).carrierId, at: clock.now() };
     } catch (error) {
       onTrouble(error);
-      return failedOutcome(message, error, clock.now(), parts.random());
+      const outcome = failedOutcome(message, error, clock.now());
+      // Too much at once, or an account out of order, is true of the next message too.
+      const isForAll =
+        error instanceof CarrierRefused && (error.fault === 'busy' || error.fault === 'set-up');
+      if (isForAll && outcome.kind === 'again')
+        pace.pauseUntil(Math.min(outcome.at, clock.now() + longestPauseMs));
+      return outcome;
     }
   };
 
   return loop(1_000, onTrouble, async (goOn) => {
     while (goOn()) {
-      const taken = await store.takeOutbox(clock.now(), atOnce, leaseMs);
+      // Most urgent first: when there is not enough for all, alerts and safety texts are what goes.
+      const free = Math.min(atOnce, pace.free(clock.now()));
+      const taken = free < 1 ? [] : await store.takeOutbox(clock.now(), free, leaseMs);
+      pace.spend(taken.length);
       await Promise.all(taken.map((message) => send(message).catch(onTrouble)));
       parts.onLook?.('outbox');
       if (taken.length === 0) return;

@@ -44,7 +44,6 @@ const line = runLine({
     placeCall: async ({ id }) => ({ carrierId: id }),
   },
   lineOf,
-  random: Math.random,
   onTrouble: fail,
 });
 

@@ -116,7 +116,6 @@ export function alertsLine(startAt: number, mood: (attempt: number) => CarrierMo
         placeCall: ({ id, to }) => send('call', id, to),
       },
       lineOf: (phone) => lineIdOf(phone, pepper),
-      random: () => 0.5,
       onTrouble: () => undefined,
     });
   };

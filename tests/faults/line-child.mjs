@@ -69,7 +69,6 @@ const line = runLine({
   programme: readConfig({ TIME_ZONE: 'Asia/Kolkata' }).programme,
   carrier: { name: 'stand-in', sendText: take, placeCall: take },
   lineOf: (phone) => lineIdOf(phone, PEPPER),
-  random: () => 0.5,
   onTrouble: (error) => process.stderr.write(`${String(error)}\n`),
 });
 const app = webApp({

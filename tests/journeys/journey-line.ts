@@ -96,7 +96,6 @@ export async function journeyLine(startAt: number): Promise<JourneyLine> {
       },
     },
     lineOf: (phone) => lineIdOf(phone, pepper),
-    random: () => 0.5,
     onTrouble: (error) => troubles.push(error),
   });
   const server = createServer(

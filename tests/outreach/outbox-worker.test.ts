@@ -33,7 +33,6 @@ async function run(
         return { carrierId: 'CA1' };
       },
     },
-    random: () => 1,
     tell: async (_line, event) => {
       told.push(event);
     },

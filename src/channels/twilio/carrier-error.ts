@@ -1,4 +1,5 @@
 import { CarrierRefused, CarrierUnreachable } from '../../errors.ts';
+import { faultOf } from './carrier-faults.ts';
 
 /** Failures before a connection stood: the request cannot have been accepted. */
 const neverLeft: ReadonlySet<unknown> = new Set([
@@ -14,23 +15,40 @@ const neverLeft: ReadonlySet<unknown> = new Set([
   'ERR_TLS_CERT_ALTNAME_INVALID',
 ]);
 
+/** Longest time for which the carrier is believed when it asks to be left alone. */
+const longestRetryAfterMs = 60_000;
+
+/**
+ * Milliseconds that a `Retry-After` header asks for: seconds, or a date. Undefined when there is none that can be read; never more
+ * than a minute. Source: RFC 9110, section 10.2.3.
+ */
+export function retryAfterOf(header: unknown, now: number): number | undefined {
+  if (typeof header !== 'string' || header.trim() === '') return undefined;
+  const asked = /^\s*\d+\s*$/.test(header) ? Number(header) * 1000 : Date.parse(header) - now;
+  return Number.isNaN(asked) ? undefined : Math.min(Math.max(0, asked), longestRetryAfterMs);
+}
+
 /**
  * What went wrong when the SDK was asked to send, in our own errors. The SDK's error is not kept as the cause: it
  * carries the account's secret, the number and the words.
+ * @param retryAfterMs what the answer's `Retry-After` asked for
  */
-export function carrierError(what: 'text' | 'call', error: unknown): CarrierRefused | CarrierUnreachable {
+export function carrierError(
+  what: 'text' | 'call',
+  error: unknown,
+  retryAfterMs?: number,
+): CarrierRefused | CarrierUnreachable {
   const { status, code } = errorFields(error);
   if (typeof status === 'number') {
+    const more = (known: number | undefined) => ({ fault: faultOf(known, status), retryAfterMs });
     if (typeof code === 'number') {
-      return new CarrierRefused(
-        `The carrier refused the ${what} (HTTP ${status}, code ${code}).`,
-        code,
-        status,
-      );
+      const words = `The carrier refused the ${what} (HTTP ${status}, code ${code}).`;
+      return new CarrierRefused(words, code, status, more(code));
     }
     // An answer in no form we know: 4xx came from something that refused; 5xx may have come after the text was taken.
     if (status >= 400 && status < 500) {
-      return new CarrierRefused(`The carrier refused the ${what} (HTTP ${status}).`, undefined, status);
+      const words = `The carrier refused the ${what} (HTTP ${status}).`;
+      return new CarrierRefused(words, undefined, status, more(undefined));
     }
     return new CarrierUnreachable(`The carrier gave no clear answer to the ${what} (HTTP ${status}).`, true);
   }

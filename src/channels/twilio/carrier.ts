@@ -1,8 +1,9 @@
+import { AsyncLocalStorage } from 'node:async_hooks';
 import RequestClient from 'twilio/lib/base/RequestClient.js';
 import Twilio from 'twilio/lib/rest/Twilio.js';
 import { CarrierUnreachable } from '../../errors.ts';
 import type { Carrier } from '../carrier.ts';
-import { carrierError } from './carrier-error.ts';
+import { carrierError, retryAfterOf } from './carrier-error.ts';
 
 /** How to send through the account. Exactly one of `sender` and `messagingServiceSid` sends texts. */
 export interface TwilioCarrierOptions {
@@ -26,9 +27,9 @@ const ringSeconds = 25;
  * Numbers and words are not kept at the carrier longer than it must, are never logged and never in an error.
  */
 export function twilioCarrier(options: TwilioCarrierOptions): Carrier {
-  const client = new Twilio(options.accountSid, options.authToken, {
-    httpClient: options.httpClient ?? new RequestClient({ timeout: options.timeoutMs ?? 10_000 }),
-  });
+  const http = options.httpClient ?? new RequestClient({ timeout: options.timeoutMs ?? 10_000 });
+  const { sent, account } = asking(http);
+  const client = new Twilio(options.accountSid, options.authToken, { httpClient: account });
   const address = (path: string, id: string) =>
     `${options.publicUrl}/carrier/${path}?outbox=${encodeURIComponent(id)}`;
   const textSender =
@@ -65,20 +66,42 @@ export function twilioCarrier(options: TwilioCarrierOptions): Carrier {
   };
 }
 
-/** @throws CarrierRefused, CarrierUnreachable */
-async function sent(
-  what: 'text' | 'call',
-  create: () => Promise<{ readonly sid: unknown }>,
-): Promise<{ readonly carrierId: string }> {
-  let sid: unknown;
-  try {
-    // Inside the try also because the SDK throws, and does not reject, when a field is missing.
-    sid = (await create()).sid;
-  } catch (error) {
-    throw carrierError(what, error);
-  }
-  if (typeof sid !== 'string' || sid === '') {
-    throw new CarrierUnreachable(`The carrier took the ${what} but gave no id for it.`, true);
-  }
-  return { carrierId: sid };
+/** What an answer's `Retry-After` asked for, of the one request under way. */
+interface Asked {
+  retryAfterMs?: number | undefined;
+}
+
+/**
+ * The SDK throws away the headers of a refusal, and `Retry-After` is one: it is noted as the answer passes by. Each request has a
+ * note of its own, since many are under way at once.
+ */
+function asking(http: RequestClient) {
+  const notes = new AsyncLocalStorage<Asked>();
+  const account = Object.create(http) as RequestClient;
+  account.request = async (request) => {
+    const response = await http.request(request);
+    const note = notes.getStore();
+    const headers = response as { readonly headers?: Readonly<Record<string, unknown>> };
+    if (note !== undefined) note.retryAfterMs = retryAfterOf(headers.headers?.['retry-after'], Date.now());
+    return response;
+  };
+  /** @throws CarrierRefused, CarrierUnreachable */
+  const sent = async (
+    what: 'text' | 'call',
+    create: () => Promise<{ readonly sid: unknown }>,
+  ): Promise<{ readonly carrierId: string }> => {
+    const note: Asked = {};
+    let sid: unknown;
+    try {
+      // Inside the try also because the SDK throws, and does not reject, when a field is missing.
+      sid = (await notes.run(note, create)).sid;
+    } catch (error) {
+      throw carrierError(what, error, note.retryAfterMs);
+    }
+    if (typeof sid !== 'string' || sid === '') {
+      throw new CarrierUnreachable(`The carrier took the ${what} but gave no id for it.`, true);
+    }
+    return { carrierId: sid };
+  };
+  return { sent, account };
 }

@@ -1,6 +1,7 @@
 import type { ParsedUrlQuery } from 'node:querystring';
 import type { Inbound } from '../carrier.ts';
 import { callerNumber } from './caller-number.ts';
+import { faultOf } from './carrier-faults.ts';
 
 /** A webhook whose signature was proved: its form fields and the query of its address. */
 export interface Webhook {
@@ -103,14 +104,16 @@ export const readReceipt: WebhookReader = (webhook, ours) =>
     if (!/^[a-z_-]{1,32}$/.test(status)) throw new Refusal(400, 'MessageStatus');
     const outboxId = outbox();
     if (outboxId === undefined) throw new Refusal(400, 'outbox');
-    const errorCode = optional('ErrorCode');
+    const given = optional('ErrorCode');
+    const errorCode = given !== undefined && /^\d{1,6}$/.test(given) ? Number(given) : undefined;
     return {
       kind: 'receipt',
       id: `${carrierId}:${status}`,
       outboxId,
       carrierId,
       status,
-      errorCode: errorCode !== undefined && /^\d{1,6}$/.test(errorCode) ? Number(errorCode) : undefined,
+      errorCode,
+      ...(errorCode === undefined ? {} : { fault: faultOf(errorCode) }),
     };
   });
 

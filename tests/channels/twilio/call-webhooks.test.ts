@@ -123,7 +123,13 @@ test('a receipt carries our own id, the status and the error', async () => {
   const common = { kind: 'receipt', outboxId: 'line:7/a', carrierId: messageSid };
   expect(told).toEqual([
     { ...common, id: `${messageSid}:delivered`, status: 'delivered', errorCode: undefined },
-    { ...common, id: `${messageSid}:undelivered`, status: 'undelivered', errorCode: 30003 },
+    {
+      ...common,
+      id: `${messageSid}:undelivered`,
+      status: 'undelivered',
+      errorCode: 30003,
+      fault: 'unreachable',
+    },
   ]);
   expect((await post('/carrier/receipt', { ...receipt, MessageStatus: 'sent' })).status).toBe(400);
   expect((await post(path, { ...receipt, MessageStatus: '<b>' })).status).toBe(400);

@@ -3,6 +3,7 @@ import type { Carrier } from '../../../src/channels/carrier.ts';
 import { twilioCarrier } from '../../../src/channels/twilio/carrier.ts';
 import { CarrierRefused, CarrierUnreachable } from '../../../src/errors.ts';
 import { type Behaviour, type CarrierRest, carrierRest } from '../../stand-in/carrier-rest.ts';
+import { tooMany } from '../../stand-in/rest-answers.ts';
 import { account } from '../../stand-in/webhook-line.ts';
 
 let rest: CarrierRest;
@@ -148,4 +149,16 @@ test('the SDK’s throw for a missing number becomes one of our errors', async (
   const none = { ...text, to: undefined } as unknown as typeof text;
   await expect(carrier.sendText(none)).rejects.toMatchObject({ code: 'carrier-unreachable' });
   expect(rest.requests).toEqual([]);
+});
+
+test('a carrier that has too much to do is left alone for as long as it asks', async () => {
+  const { status, type, body, headers } = tooMany(7);
+  rest.behaviours.push({ kind: 'answer', status, type, body, headers: headers ?? {} });
+  const [busy, fine] = await Promise.all([
+    carrier.sendText(text).catch((thrown: unknown) => thrown),
+    carrier.sendText({ ...text, id: 'another' }).catch((thrown: unknown) => thrown),
+  ]);
+  const errors = [busy, fine].filter((r) => r instanceof CarrierRefused);
+  expect(errors).toHaveLength(1);
+  expect(errors[0]).toMatchObject({ fault: 'busy', retryAfterMs: 7_000 });
 });

@@ -71,7 +71,6 @@ export async function deskAtWork(
       sendText: async (message) => ({ carrierId: `SM${sent.push(message)}` }),
       placeCall: async () => ({ carrierId: 'CA1' }),
     },
-    random: () => 0.5,
     onTrouble: (error) => troubles.push(error),
   });
   const server = createServer(
