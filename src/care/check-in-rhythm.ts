@@ -12,5 +12,13 @@ export function daysToNextCheckIn(ageDays: number, concernOpen: boolean): number
   return 14;
 }
 
+/** After a concern was closed she is asked daily for so many days still. Source: common practice, no source. */
+const daysAfterConcern = 3;
+
+/** Whether a concern closed on `closedOn` still makes for daily check-ins on `today`; both YYYY-MM-DD on her clock. */
+export function isConcernRecent(closedOn: string, today: string): boolean {
+  return (Date.parse(today) - Date.parse(closedOn)) / 86_400_000 < daysAfterConcern;
+}
+
 /** Babies older than this leave the line, in days: 24 months of 30.4375 days. */
 export const oldestAgeDays = 731;

@@ -10,6 +10,7 @@ import { changeMother, type Draft, note, say, writingMother } from './draft.ts';
 import type { Answers, Mother, Weight } from './line.ts';
 import { babyAssessed } from './mother-assessed.ts';
 import { babyWords } from './naming.ts';
+import { isPaused } from './pause.ts';
 
 const keptCheckIns = 30;
 const keptWeights = 40;
@@ -58,6 +59,8 @@ export function recordCheckIn(draft: Draft, run: Run): void {
     say(draft, 'talk.visit');
     return;
   }
+  // At rest she is asked again when she says so.
+  if (at === undefined) return;
   const today = world.calendar.day(world.now);
   const days = Math.round((Date.parse(world.calendar.day(at)) - Date.parse(today)) / 86_400_000);
   say(draft, 'feedback.next', { count: days });
@@ -171,6 +174,8 @@ function keepWeights(draft: Draft, answers: Answers, day: string): void {
 function recordSilence(draft: Draft, mother: Mother): void {
   const { calendar, now } = draft.world;
   const index = draft.state.writing;
+  // Who asked for a rest is not missing.
+  if (isPaused(mother, calendar.day(now))) return;
   const missed = mother.missed + 1;
   changeMother(draft, index, { missed });
   note(draft, 'check-in-unanswered', { mother: index, missed });

@@ -74,7 +74,7 @@ export function dropDues(draft: Draft, drop: (due: Due) => boolean): void {
 }
 
 function sameMatter(a: Due, b: Due): boolean {
-  if (a.kind === 'check-in' && b.kind === 'check-in') return a.mother === b.mother;
+  if ('mother' in a && 'mother' in b) return a.kind === b.kind && a.mother === b.mother;
   if ('alertId' in a && 'alertId' in b) return a.kind === b.kind && a.alertId === b.alertId;
   return a.kind === b.kind;
 }

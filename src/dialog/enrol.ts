@@ -4,6 +4,7 @@ import type { Run } from './dialog-context.ts';
 import { change, type Draft, note, say } from './draft.ts';
 import { type AnswerScalar, type Baby, maxMothersOnLine, type Mother } from './line.ts';
 import { planCheckIn } from './check-in-plan.ts';
+import { shortDay } from '../counsel/mothers-answers.ts';
 
 const eats = ['veg', 'egg', 'all'] as const;
 /** The hour used when she gave none: 10:00. */
@@ -57,13 +58,20 @@ export function enrolMother(draft: Draft, run: Run): void {
   };
   change(draft, { mothers: [...state.mothers, mother], writing: state.mothers.length });
   note(draft, 'enrolled', { babies: count, eats: mother.eats, bornOn: born });
-  const at = planCheckIn(draft, state.mothers.length);
+  const at = planCheckIn(draft, state.mothers.length) ?? world.now;
   const { calendar } = world;
-  const when = calendar.day(at) === today ? 'today' : 'tomorrow';
+  const on = calendar.day(at);
+  const when = on === today ? 'today' : on === calendar.plusDays(today, 1) ? 'tomorrow' : 'later';
   const minute = calendar.minuteOfDay(at);
   say(draft, `enrolment.done-${when}`, {
-    time: `${Math.floor(minute / 60)}:${String(minute % 60).padStart(2, '0')}`,
+    time: clockTime(minute),
+    ...(when === 'later' ? { day: shortDay(on) } : {}),
   });
+}
+
+/** "7:05", in the digits that every phone shows. @param minuteOfDay 0 to 1439 */
+export function clockTime(minuteOfDay: number): string {
+  return `${Math.floor(minuteOfDay / 60)}:${String(minuteOfDay % 60).padStart(2, '0')}`;
 }
 
 function numberOr(value: AnswerScalar | undefined, otherwise: number): number {

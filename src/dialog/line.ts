@@ -31,6 +31,12 @@ export interface LineState {
   readonly area?: string;
   /** Id of the alert that "did you reach care?" was last asked about. */
   readonly followUpOf?: string;
+  /** IANA time zone of this phone, where a counsellor set one; absent: what the programme says of its number. */
+  readonly zone?: string;
+  /** They want no tips on this phone. */
+  readonly noTips?: boolean;
+  /** When the last routine texts went out that she had not asked for, epoch milliseconds; those of the last two days. */
+  readonly unasked?: readonly number[];
   /** Turns counted, for ids that are the same when the turn is run again. */
   readonly turns: number;
 }
@@ -61,11 +67,26 @@ export interface Mother {
   readonly talkedAtDays: readonly number[];
   /** What she eats and cooks; absent until she is first asked. */
   readonly food?: FoodKept;
+  /** Her calendar day on which we last asked her the check-in, YYYY-MM-DD. */
+  readonly askedOn?: string;
+  /** She asked for a rest from check-ins and tips; absent or null: none. Dangers, alerts and follow-ups go on. */
+  readonly paused?: Pause | null;
+  /** Tips of the calendar that she was told and whose time is not over, by id. */
+  readonly tipsTold?: readonly string[];
+  /** After a death the line asks and tells her nothing more by itself. */
+  readonly leftInPeace?: boolean;
+}
+
+/** A rest that she, or a counsellor for her, asked for. */
+export interface Pause {
+  readonly at: number;
+  /** Her calendar day on which she is asked again, YYYY-MM-DD; null: when she says so. */
+  readonly untilDay: string | null;
 }
 
 export interface Baby {
   readonly name: string | null;
-  /** Calendar day of birth, YYYY-MM-DD, on the programme's clock. */
+  /** Calendar day of birth, YYYY-MM-DD, on her clock. */
   readonly bornOn: string;
   readonly sex: 'girl' | 'boy' | null;
   readonly birthWeightGrams: number | null;
@@ -164,13 +185,23 @@ export interface AlertStep {
 
 /** Something that falls due. Fired as an event; the earliest is the line's due time in the store. */
 export type Due =
-  | { readonly kind: 'check-in'; readonly at: number; readonly mother: number }
-  | { readonly kind: 'diet'; readonly at: number; readonly mother: number }
+  | RoutineDue
   | { readonly kind: 'idle'; readonly at: number }
   | { readonly kind: 'danger-unanswered'; readonly at: number }
   | { readonly kind: 'climb'; readonly at: number; readonly alertId: string }
   | { readonly kind: 'follow-up'; readonly at: number; readonly alertId: string }
   | { readonly kind: 'invitation-ends'; readonly at: number };
+
+/**
+ * Routine: it can wait its turn. `at` is when it is planned with all else of the phone in view; `wantedAt` when it would be alone;
+ * absent in older states, where both were one.
+ */
+export interface RoutineDue {
+  readonly kind: 'check-in' | 'diet' | 'tip';
+  readonly at: number;
+  readonly mother: number;
+  readonly wantedAt?: number;
+}
 
 /** Something to tell, by the name of its text and what goes into it. Values are already in her words. */
 export interface Say {

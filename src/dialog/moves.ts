@@ -4,8 +4,9 @@ import { isWeighingDue } from '../care/weighing-rhythm.ts';
 import { acts } from './acts.ts';
 import { askSays } from './asking.ts';
 import type { DialogEvent, Facts } from './dialog-context.ts';
-import { writingTime } from './check-in-plan.ts';
+import { writingTime } from './writing-hours.ts';
 import { change, type Draft, dropDues, hourMs, say, setDue } from './draft.ts';
+import { isRoutine } from './routine-plan.ts';
 
 /** Acts that name a flow to open next can chain; more than this is a mistake in the flows. */
 const longestChain = 6;
@@ -73,7 +74,7 @@ export function askAgain(draft: Draft): void {
 /** She wants to hear no more: at once, for texts and calls. What was raised before stays with the counsellor. */
 export function stopLine(draft: Draft): void {
   change(draft, { standing: 'stopped', dialog: null });
-  dropDues(draft, (d) => d.kind === 'check-in' || d.kind === 'idle');
+  dropDues(draft, (d) => isRoutine(d) || d.kind === 'idle');
   draft.hangUp = true;
   say(draft, 'stop.done', { emergency: draft.world.programme.emergencyNumber });
 }

@@ -5,32 +5,26 @@ import { followUpDue } from '../counsel/follow-up.ts';
 import { acts } from './acts.ts';
 import { planCheckIn } from './check-in-plan.ts';
 import { raiseUnconfirmed } from './danger-told.ts';
-import { change, type Draft, dropDues, hourMs, minuteMs, note, say, setDue } from './draft.ts';
+import { change, changeMother, type Draft, dropDues, hourMs, note, say, setDue } from './draft.ts';
 import { endInvitation } from './invitation.ts';
-import type { Alert, Due } from './line.ts';
+import type { Alert, Due, LineState, Mother, RoutineDue } from './line.ts';
 import { askAgain, factsOf, move, open } from './moves.ts';
+import { isPaused } from './pause.ts';
+import { countUnasked, isDayFull, isRoutine, planRoutine } from './routine-plan.ts';
+import { matterGapMs } from './spread-matters.ts';
+import { tellTip } from './tip-told.ts';
+import type { World } from './world.ts';
+import { isWritingTime, writingTime } from './writing-hours.ts';
 
 /**
- * A dialog touched so lately is not talked over by a check-in; a question about a danger is left standing longer, since her
- * answer to it matters more than the day's figures. Common practice, no source.
+ * Everything of the line that has fallen due. What cannot wait comes first, earliest first; then at most one routine matter, and
+ * that only if it may be written now: the others, and this one if not, are planned anew at the end of the turn.
  */
-const busyMinutes = 120;
-const busyWithDangerMinutes = 360;
-const ofDanger: ReadonlySet<string> = new Set(['follow-up', 'danger-check']);
-
-/** Everything of the line that has fallen due, earliest first. Safety matters before routine ones. */
 export function onDue(draft: Draft): void {
   const { now } = draft.world;
-  const rank: Readonly<Record<Due['kind'], number>> = {
-    'danger-unanswered': 0,
-    climb: 1,
-    'follow-up': 2,
-    idle: 3,
-    'check-in': 5,
-    diet: 6,
-    'invitation-ends': 6,
-  };
+  const rank = { 'danger-unanswered': 0, climb: 1, 'follow-up': 2, idle: 3, 'invitation-ends': 6 } as const;
   const fallen = draft.state.dues
+    .filter((d) => !isRoutine(d))
     .filter((d) => d.at <= now)
     .sort((a, b) => rank[a.kind] - rank[b.kind] || a.at - b.at);
   for (const due of fallen) {
@@ -38,9 +32,23 @@ export function onDue(draft: Draft): void {
     dropDues(draft, (d) => d === due);
     fire(draft, due);
   }
+  countWritten(draft);
+  planRoutine(draft);
+  const routine = draft.state.dues.filter(isRoutine).find((d) => d.at <= now);
+  // What is being said already is answered first: another question in the same text would get no answer.
+  if (routine === undefined || draft.says.length > 0) return;
+  dropDues(draft, (d) => d === routine);
+  fireRoutine(draft, routine);
+  countWritten(draft);
 }
 
-function fire(draft: Draft, due: Due): void {
+/** Words of safety and follow-ups are not counted among what she is written unasked. */
+function countWritten(draft: Draft): void {
+  if (draft.says.length > 0 && draft.purpose !== 'safety' && draft.purpose !== 'follow-up')
+    countUnasked(draft);
+}
+
+function fire(draft: Draft, due: Exclude<Due, RoutineDue>): void {
   switch (due.kind) {
     case 'danger-unanswered':
       note(draft, 'danger-unanswered', {});
@@ -53,13 +61,7 @@ function fire(draft: Draft, due: Due): void {
       followUp(draft, due);
       return;
     case 'idle':
-      closeIdle(draft);
-      return;
-    case 'check-in':
-      checkIn(draft, due);
-      return;
-    case 'diet':
-      diet(draft, due);
+      closeInTime(draft);
       return;
     case 'invitation-ends':
       endInvitation(draft);
@@ -69,47 +71,44 @@ function fire(draft: Draft, due: Due): void {
   }
 }
 
-function checkIn(draft: Draft, due: Extract<Due, { kind: 'check-in' }>): void {
+function fireRoutine(draft: Draft, due: RoutineDue): void {
+  const mother = draft.state.mothers[due.mother];
+  if (mother === undefined) return;
+  switch (due.kind) {
+    case 'check-in':
+      checkIn(draft, due.mother, mother);
+      return;
+    case 'diet':
+      diet(draft, due);
+      return;
+    case 'tip':
+      tellTip(draft, due.mother);
+      return;
+    default:
+      due.kind satisfies never;
+  }
+}
+
+function checkIn(draft: Draft, index: number, mother: Mother): void {
   const { state, world } = draft;
-  const mother = state.mothers[due.mother];
-  if (mother === undefined || state.standing !== 'enrolled') return;
+  const today = world.calendar.day(world.now);
   const born = mother.babies[0]?.bornOn;
-  if (born !== undefined && ageInDays(born, world.calendar.day(world.now)) > oldestAgeDays) {
-    note(draft, 'grown', { mother: due.mother });
+  if (born !== undefined && ageInDays(born, today) > oldestAgeDays) {
+    note(draft, 'grown', { mother: index });
     draft.purpose = 'check-in';
     say(draft, 'check-in.grown');
     return;
   }
-  const minute = world.calendar.minuteOfDay(world.now);
-  const quiet =
-    minute < world.programme.quietUntilMinuteOfDay || minute >= world.programme.quietFromMinuteOfDay;
-  const standing = world.content.dialogs.standing(state.dialog);
-  const patience =
-    standing.kind === 'asking' && ofDanger.has(standing.flow.flow) ? busyWithDangerMinutes : busyMinutes;
-  const busy = state.dialog !== null && world.now - state.dialog.touchedAt < patience * minuteMs;
-  const isCheckIn = standing.kind === 'asking' && standing.flow.flow === 'check-in';
-  if (!quiet && draft.says.length > 0 && (standing.kind === 'quiet' || isCheckIn)) {
-    // A talk was just closed, or the other mother of the phone asked: she is asked later today, not left out each day.
-    setDue(draft, { ...due, at: world.now + hourMs });
-    return;
-  }
-  if (quiet || draft.says.length > 0) {
-    planCheckIn(draft, due.mother);
-    return;
-  }
-  if (busy) {
-    setDue(draft, { ...due, at: world.now + hourMs });
-    return;
-  }
-  const today = world.calendar.day(world.now);
   if (mother.checkIns.some((c) => c.day === today)) {
-    planCheckIn(draft, due.mother);
+    planCheckIn(draft, index);
     return;
   }
+  const standing = world.content.dialogs.standing(state.dialog);
   // What she began today by herself goes on where she stopped.
   const goesOn =
-    isCheckIn &&
-    state.writing === due.mother &&
+    standing.kind === 'asking' &&
+    standing.flow.flow === 'check-in' &&
+    state.writing === index &&
     state.dialog !== null &&
     world.calendar.day(state.dialog.touchedAt) === today;
   if (state.dialog !== null && !goesOn) {
@@ -117,24 +116,25 @@ function checkIn(draft: Draft, due: Extract<Due, { kind: 'check-in' }>): void {
     // When she is asked again is plain from the question that follows.
     draft.says.splice(0, Infinity, ...draft.says.filter((s) => s.key !== 'feedback.next'));
   }
-  change(draft, { writing: due.mother });
-  planCheckIn(draft, due.mother);
+  change(draft, { writing: index });
+  changeMother(draft, index, { askedOn: today });
+  planCheckIn(draft, index);
   draft.purpose = 'check-in';
   if (mother.name === null) say(draft, 'check-in.hello');
   else say(draft, 'check-in.hello-name', { name: mother.name });
   if (goesOn) askAgain(draft);
   else open(draft, 'check-in');
-  note(draft, 'check-in-asked', { mother: due.mother });
+  note(draft, 'check-in-asked', { mother: index });
 }
 
-/** What she ate yesterday, asked as a message of its own after a check-in. When anything else is being said, not today. */
-function diet(draft: Draft, due: Extract<Due, { kind: 'diet' }>): void {
-  const { state, world } = draft;
-  const minute = world.calendar.minuteOfDay(world.now);
-  const quiet =
-    minute < world.programme.quietUntilMinuteOfDay || minute >= world.programme.quietFromMinuteOfDay;
-  if (state.standing !== 'enrolled' || state.dialog !== null || quiet || draft.says.length > 0) return;
-  if (state.mothers[due.mother] === undefined) return;
+/** What she ate yesterday, asked as a message of its own after a check-in. A talk that stands open is not lost for it. */
+function diet(draft: Draft, due: RoutineDue): void {
+  const { now } = draft.world;
+  if (draft.state.dialog !== null) {
+    const wantedAt = now + 24 * hourMs;
+    setDue(draft, { ...due, at: wantedAt, wantedAt });
+    return;
+  }
   change(draft, { writing: due.mother });
   draft.purpose = 'check-in';
   open(draft, 'diet');
@@ -162,6 +162,48 @@ function followUp(draft: Draft, due: Extract<Due, { kind: 'follow-up' }>): void 
 /** She never said whether she reached care, and who closed it may not know: on the list, for a person to ask. */
 function raiseSilence(draft: Draft, { mother }: Alert): void {
   raiseAlert(draft, { tier: 'C', mother, signs: [], reasons: ['silent'], words: '', confirmed: true });
+}
+
+/**
+ * A talk that nobody ends. Its last words keep their distance from other routine texts, and are left unsaid where she may not be
+ * written to any more today: what she answered is judged all the same, and what is urgent is said all the same.
+ */
+function closeInTime(draft: Draft): void {
+  const { state, world } = draft;
+  const standing = world.content.dialogs.standing(state.dialog);
+  const isRoutineTalk =
+    standing.kind === 'asking' && standing.flow.aside !== true && standing.flow.waits !== true;
+  if (!isRoutineTalk) {
+    closeIdle(draft);
+    return;
+  }
+  const nearest = (state.unasked ?? []).filter((at) => world.now - at < matterGapMs);
+  if (nearest.length > 0) {
+    setDue(draft, { kind: 'idle', at: writingTime(Math.max(...nearest) + matterGapMs, world) });
+    return;
+  }
+  const before = draft.says.length;
+  const purpose = draft.purpose;
+  closeIdle(draft);
+  const said = draft.says.slice(before);
+  if (said.length === 0 || draft.purpose !== purpose) return;
+  if (said.some((s) => urgentFeedback.has(s.key))) {
+    draft.purpose = 'safety';
+    return;
+  }
+  if (before === 0) draft.purpose = 'check-in';
+  const isQuiet = isPausedMother(state, world) || !isWritingTime(world.now, world);
+  if (!isQuiet && !isDayFull(state, world)) return;
+  draft.says.length = before;
+  note(draft, 'not-said', { keys: said.map((s) => s.key) });
+}
+
+/** Words of a talk's end that cannot wait. */
+const urgentFeedback: ReadonlySet<string> = new Set(['feedback.person-now', 'feedback.person-today']);
+
+function isPausedMother({ mothers, writing }: LineState, { calendar, now }: World): boolean {
+  const mother = mothers[writing];
+  return mother !== undefined && isPaused(mother, calendar.day(now));
 }
 
 /** Closes a dialog that nobody answers: what was answered is kept and judged, the rest is unknown. */

@@ -1,12 +1,13 @@
 import type { Reply } from '../channels/carrier.ts';
-import type { AlertEntry, LineCommit, OutboxMessage } from '../store/store.ts';
+import type { AlertEntry, LineCommit, MessagePurpose, OutboxMessage } from '../store/store.ts';
 import { counsellorById } from '../counsel/rota.ts';
 import { askedNow } from './asking.ts';
-import type { Draft, Send } from './draft.ts';
+import { type Draft, hourMs, type Send } from './draft.ts';
 import type { LineEvent } from './event.ts';
 import type { Say } from './line.ts';
 import { render, renderPieces } from './render.ts';
 import type { World } from './world.ts';
+import { writingEnds } from './writing-hours.ts';
 
 const priorities = {
   safety: 0,
@@ -36,8 +37,7 @@ export function outcomeOf(draft: Draft, event: LineEvent): Outcome {
             says: draft.says,
             purpose: draft.purpose,
             notBefore: world.now,
-            // A check-in asked hours late would be answered for the wrong day.
-            sendBefore: draft.purpose === 'check-in' ? world.now + 6 * 3_600_000 : null,
+            sendBefore: sendBefore(draft.purpose, world),
           },
         ]
       : [];
@@ -86,6 +86,13 @@ export function outcomeOf(draft: Draft, event: LineEvent): Outcome {
       ),
     },
   };
+}
+
+/** What is routine must not wake her, whatever held it up; a check-in asked hours late would be answered for the wrong day. */
+function sendBefore(purpose: MessagePurpose, world: World): number | null {
+  if (purpose !== 'check-in' && purpose !== 'tip') return null;
+  const ends = writingEnds(world.now, world);
+  return purpose === 'tip' ? ends : Math.min(ends, world.now + 6 * hourMs);
 }
 
 function replyOf(draft: Draft, event: LineEvent): Reply {

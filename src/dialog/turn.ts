@@ -7,6 +7,7 @@ import { onDue } from './on-due.ts';
 import { invite } from './invitation.ts';
 import { onText } from './on-text.ts';
 import { place } from './place.ts';
+import { planRoutine } from './routine-plan.ts';
 import type { World } from './world.ts';
 
 /**
@@ -70,6 +71,7 @@ export function turn(
   }
   // Who stopped us is not written to of our own accord; what was raised is with the counsellor all the same.
   if (event.kind === 'due' && draft.state.standing === 'stopped') draft.says.length = 0;
+  planRoutine(draft);
   if (draft.says.length > 0 && event.kind !== 'counsellor' && event.kind !== 'invite') {
     draft.state = { ...draft.state, lastSaid: draft.says.slice(-4) };
   }

@@ -1,4 +1,5 @@
 import type { RotaPlan } from '../counsel/rota-plan.ts';
+import type { Tip } from '../care/tips/index.ts';
 import type { AnswerWords } from '../language/answers/index.ts';
 import type { Calendar } from '../language/calendar.ts';
 import type { DangerPhrases } from '../language/danger/index.ts';
@@ -32,6 +33,8 @@ export interface Content {
   readonly recordings: Recordings;
   readonly food: FoodContent;
   readonly answerSteps: AnswerSteps;
+  /** The calendar of tips; the words of each are the text `tips.<id>`. */
+  readonly tips: readonly Tip[];
   /** Language codes in the order of the menu. */
   readonly languages: readonly string[];
 }
@@ -51,6 +54,12 @@ export interface Programme {
   /** Routine messages only between these minutes of the local day. */
   readonly quietUntilMinuteOfDay: number;
   readonly quietFromMinuteOfDay: number;
+  /** Routine texts a day to one phone, at most. */
+  readonly textsADay?: number;
+  /** Days on which nothing routine goes out, YYYY-MM-DD. */
+  readonly festivalDays?: ReadonlySet<string>;
+  /** Time zones of numbers that begin so (`+44`); others are in the programme's. */
+  readonly zones?: ReadonlyMap<string, string>;
   /** The carrier itself answers the stop word of its own list. */
   readonly carrierAnswersStop: boolean;
   /** What an alert's text to a counsellor tells; absent: all. */

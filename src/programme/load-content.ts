@@ -59,6 +59,7 @@ export function loadContent(root: string = contentRoot): Content {
     dangerPhrases: loadDangerPhrases(root),
     commandWords: compileCommandWords(localeFiles(root, 'commands.yaml')),
     languages,
+    tips: [],
   };
 }
 
