@@ -55,10 +55,6 @@ describe('what is a danger all the same', () => {
     expect(signsAskedOrTold(text)).toContain(sign);
   });
 
-  it('asks when a sign is only supposed', () => {
-    expect(signsIn('what if baby gets fever?')).toContain('baby fever?');
-  });
-
   it.each(['i do not want to kill myself', 'no thoughts of suicide', 'marne ka khayal nahi hai'])(
     'never lets thoughts of harm go, though denied: "%s"',
     (text) => {

@@ -81,7 +81,7 @@ const figures = [
  * @throws Error when a reading is missing or out of order
  */
 export function measure(half, read, readAs) {
-  const danger = rowsOf(`danger.${half}`);
+  const danger = [...rowsOf(`danger.${half}`), ...(half === 'build' ? rowsOf('danger.fresh') : [])];
   const readings = new Map();
   const keep = (rows, results) => {
     if (results.length !== rows.length)

@@ -67,6 +67,14 @@ export const readerSlots = [
   'temperature',
   'temperature-word',
   'weight',
+  'what-if',
+  'if-word',
+  'if-then',
+  'question',
+  'now-told',
+  'medicine',
+  'hedge',
+  'told-is',
 ] as const;
 export type ReaderSlot = (typeof readerSlots)[number];
 
@@ -92,6 +100,14 @@ const contextSlots: ReadonlySet<string> = new Set<ReaderSlot>([
   'persist',
   'mend',
   'again',
+  'what-if',
+  'if-word',
+  'if-then',
+  'question',
+  'now-told',
+  'medicine',
+  'hedge',
+  'told-is',
 ]);
 
 /** All languages' danger phrases, prepared once for `readDanger`. */

@@ -49,9 +49,12 @@ export const negations = (
     (read.startingAt[at] ?? NONE).some((span) => phrases.takesNot.has(span.slot));
   const takesNotAfter = (at: number): boolean =>
     (read.startingAt[at] ?? NONE).some((span) => phrases.takesNotAfter.has(span.slot));
-  /** "jaag nahi" (does not wake) stays a sign of its own though "jaag" also sounds like "jhag" (foam). */
+  /**
+   * "jaag nahi" (does not wake) stays a sign of its own though "jaag" also sounds like "jhag" (foam), and so does
+   * "pila nahi" (did not drink) though "pila" is yellow too.
+   */
   const onlySoundsLike = (here: readonly PhraseMatch[], not: number): boolean =>
-    here.every((match) => match.likeness > 0) &&
+    here.every((match) => match.likeness > 0 || match.phrase.items.length > 1) &&
     (read.startingAt[not - 1] ?? NONE).some(
       (span) => span.likeness === 0 && span.to === not && phrases.takesNotAfter.has(span.slot),
     );

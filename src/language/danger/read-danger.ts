@@ -102,6 +102,14 @@ class FoundSigns {
     return false;
   }
 
+  /** "My sister's baby had fits": another's, told as past, and nothing in the text says that it is now. */
+  #onceUponATime(match: PhraseMatch): boolean {
+    if (this.#has('now-told') || this.#has('day-long') || this.#has('hours-unit')) return false;
+    for (let at = Math.max(0, match.from - 3); at < match.to + 4; at++)
+      if (startsAt(this.#read, this.#phrases, at, 'was')) return true;
+    return false;
+  }
+
   /** "Temperature 36.8" names no fever, though "temperature" alone does. */
   #usualTemperature(): boolean {
     const told = toldFigures(this.#read, this.#phrases).filter(({ kind }) => kind === 'temperature');
@@ -127,6 +135,7 @@ class FoundSigns {
     const whose = meaning.whoever && told !== 'other' ? meaning.unknown : told;
     if (whose === 'other' && (this.#has('own-fine') || this.#has('long-ago') || isMinor(meaning))) return;
     if (whose === 'other' && !meaning.lasting && this.#surelyOther(match)) return;
+    if (whose === 'other' && this.#onceUponATime(match)) return;
     let sure = sureFor === 'yes' && whose !== 'other' && !phrase.unsure;
     const who = whose === 'other' || whose === 'unknown' || whose === 'both' ? meaning.unknown : whose;
     const { baby, mother } = meaning;

@@ -80,7 +80,7 @@ const latinSpelling = (word: string): string => {
       const silent = next === HALANT || next === undefined || SIGNS[next] !== undefined;
       out += silent ? consonant : `${consonant}A`;
     } else if (letter === 'ं' || letter === 'ँ') out += at === letters.length - 1 ? '' : 'n';
-    else out += VOWELS[letter] ?? SIGNS[letter] ?? '';
+    else out += VOWELS[letter] ?? SIGNS[letter] ?? (/[a-z]/u.test(letter) ? letter : '');
   });
   // An unwritten 'a' between a vowel-consonant and a consonant-vowel is not said either: निकलना is "nikalna".
   return out.replace(/([aeiou][^aeiouA]+)A([^aeiouA]+[aeiou])/gu, '$1$2').replace(/A/gu, 'a');

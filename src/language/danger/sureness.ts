@@ -42,12 +42,45 @@ export const sureness = (
   if (any('asking', from, to) || any('asking', to, to + 6)) return lasting ? 'maybe' : doubtful;
   if (any('long-ago', from, to) || (any('was', from, to) && any('long-ago', to, to + 8)))
     return any('fine', match.to, end) && !neverDenied ? 'no' : 'maybe';
+  if (!neverDenied && (onlySupposed(read, match, from, to, any) || remedyAsked(match, from, to, any)))
+    return 'no';
+  if (phrase.detail.mild === true && any('hedge', from, to)) return 'maybe';
   if (any('suppose', from, match.from + 1)) return 'maybe';
   if (any('suppose', match.from, Math.min(match.to + 4, to))) return 'maybe';
   if (match.likeness === 2 && match.spans.some((span) => span.likeness === 2 && shortWord(read, span.from)))
     return 'maybe';
   return 'yes';
 };
+
+type Any = (name: ReaderSlot, low: number, high: number) => boolean;
+
+/** True when a text tells since when, or that it is now: then an "if" is no mere question. */
+const toldAsNow = (from: number, to: number, any: Any): boolean =>
+  any('now-told', from, to) || any('day-long', from, to) || any('hours-unit', from, to);
+
+/**
+ * "What if baby gets fever", "bukhar aaye to kya kare", "ताप आला तर": a sign that has not come, asked about. An English
+ * bare "if" with "is" or a "not" may well be so ("what to do if he is not drinking") and is still asked back.
+ */
+const onlySupposed = (read: ReadText, match: PhraseMatch, from: number, to: number, any: Any): boolean => {
+  if (toldAsNow(from, to, any)) return false;
+  const asked =
+    any('question', from, to) || read.clean.slice(read.tokens[match.from]?.start ?? 0).includes('?');
+  if (any('if-then', match.from, Math.min(match.to + 4, to))) return asked;
+  if (!match.phrase.negatable) return false;
+  if (any('what-if', Math.max(from, match.from - 6), match.from)) return true;
+  const first = Math.max(from, match.from - 5);
+  return asked && any('if-word', first, match.from) && !any('told-is', first, match.to);
+};
+
+/** The mother's aches for which a remedy may be asked about without being ill: "paracetamol for headache?". */
+const remedyAsked = (match: PhraseMatch, from: number, to: number, any: Any): boolean =>
+  match.phrase.meaning.mother === 'headache-vision' &&
+  (match.phrase.items.length === 1 || match.phrase.detail.mild === true) &&
+  any('medicine', from, to) &&
+  any('question', from, to) &&
+  !any('severe', from, to) &&
+  !toldAsNow(from, to, any);
 
 const shortWord = (read: ReadText, at: number): boolean => (read.tokens[at]?.word.length ?? 0) < 5;
 
@@ -64,7 +97,7 @@ const isOver = (
   read: ReadText,
   match: PhraseMatch,
   is: Is,
-  any: (name: ReaderSlot, low: number, high: number) => boolean,
+  any: Any,
   others: ReadonlyMap<number, readonly PhraseMatch[]>,
 ): Sureness => {
   const notNear = (at: number): boolean => {

@@ -1,0 +1,79 @@
+import { describe, expect, it } from 'vitest';
+import { signsAskedOrTold, signsIn } from './danger-phrases.ts';
+
+// What is a question and what is told: common practice, no source. A question about a sign that has not come is answered by
+// a person or a tip; a sign that may well be there is asked back.
+describe('a sign that is only asked about', () => {
+  it.each([
+    'what if baby gets fever?',
+    'what if the baby has a fit',
+    'if he vomits everything should i come?',
+    'bukhar aaye to kya kare',
+    'agar daura pad jaye to kya karna chahiye',
+    'बच्चे को बुखार आ जाए तो क्या करें',
+    'ताप आला तर काय करायचं',
+    'fit ali tar kay karu',
+    'will he get fever from the vaccine',
+  ])('is no sign: "%s"', (text) => {
+    expect(signsIn(text)).toEqual([]);
+  });
+
+  it.each([
+    ['what to do if he is not drinking', 'baby not-feeding'],
+    ['bukhar hai to kya karu', 'baby fever'],
+    ['what if baby has fever since morning', 'baby fever'],
+    ['अगर बच्चा सुबह से दूध नहीं पी रहा तो क्या करें', 'baby not-feeding'],
+    ['what if i kill myself', 'mother self-harm'],
+    ['zahar kha lu to kya hoga', 'mother self-harm'],
+  ])('may be so all the same: "%s"', (text, sign) => {
+    expect(signsAskedOrTold(text)).toContain(sign);
+  });
+});
+
+describe('a remedy asked for a mild ache', () => {
+  it.each([
+    'can i take paracetamol for headache?',
+    'sir dard me kaunsi goli lu',
+    'dokedukhi sathi kay gheu',
+    'सिर दर्द में कौन सी गोली ले सकते हैं',
+  ])('is no sign: "%s"', (text) => {
+    expect(signsIn(text)).toEqual([]);
+  });
+
+  it.each([
+    'severe headache can i take tablet',
+    'headache and blurred vision which tablet to take',
+    'sir me bahut tez dard hai kaunsi goli lu',
+    'headache since 2 days which tablet',
+  ])('is one when it is bad or has lasted: "%s"', (text) => {
+    expect(signsAskedOrTold(text)).toContain('mother headache-vision');
+  });
+});
+
+describe('a sign of somebody else', () => {
+  it.each([
+    'my sister’s baby had fits, she is in other village',
+    'padosan ki bachi ko daura aaya tha',
+    'shejarchya balala fit yaychi',
+  ])('is no sign when it is past: "%s"', (text) => {
+    expect(signsIn(text)).toEqual([]);
+  });
+
+  it('is asked about when it may be now', () => {
+    expect(signsAskedOrTold('my sister’s baby is having fits now')).toContain('baby convulsion');
+  });
+});
+
+describe('words of two meanings and of two scripts', () => {
+  it('reads "pila nahi" as not drunk, though pila is yellow too', () => {
+    expect(signsAskedOrTold('balane pila nahi aaj')).toContain('baby not-feeding');
+  });
+
+  it('reads a word half in one script and half in the other', () => {
+    expect(signsIn('tap geला ata barr ahe')).toEqual([]);
+  });
+
+  it('asks when she only thinks that he drank a little less', () => {
+    expect(signsIn('he drank less today i think')).toEqual(['baby not-feeding?']);
+  });
+});
