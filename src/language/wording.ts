@@ -1,6 +1,7 @@
 import i18next, { type i18n } from 'i18next';
 import { z } from 'zod';
 import { ContentError } from '../errors.ts';
+import { type TextTemplate, textTemplate } from './text-template.ts';
 
 /** Text for a screen, or speech for a call. A name without speech of its own is read out as its text. */
 export type Channel = 'text' | 'voice';
@@ -28,9 +29,13 @@ export interface Wording {
 type Tree = { readonly [name: string]: string | Tree };
 const treeSchema: z.ZodType<Tree> = z.lazy(() => z.record(z.string(), z.union([z.string(), treeSchema])));
 
+/** More than all texts of all languages with every small number: only keys that nobody wrote could be more. */
+const mostTemplates = 50_000;
+
 /**
  * Reads the files of each language, one or several. A leaf is a string, or `{ text, voice }`; plural forms are i18next's own suffixes.
  * What a mother wrote goes in as a value and is shown as it is: nothing in it is ever looked up or filled in.
+ * i18next finds each text and its plural form once; filling the gaps of a plain one again is joining strings.
  * @throws ContentError naming the file of a wrong shape
  */
 export function openWording(files: readonly LanguageFile[]): Wording {
@@ -66,11 +71,38 @@ export function openWording(files: readonly LanguageFile[]): Wording {
     interpolation: { escapeValue: false, skipOnVariables: true },
   } as Parameters<i18n['init']>[0]);
   const known = new Map([...keys].map(([language, names]) => [language, new Set(names)]));
+  const found = (said: string, key: string, language: string): string => {
+    if (said === key) throw new ContentError([`locales/${language}/messages.yaml: no text named "${key}"`]);
+    return said;
+  };
+  const templates = new Map<string, TextTemplate | null>();
+  const templateOf = (
+    key: string,
+    count: number | undefined,
+    language: string,
+    channel: Channel,
+  ): TextTemplate | null => {
+    const name = `${language} ${channel} ${count ?? ''} ${key}`;
+    const made = templates.get(name);
+    if (made !== undefined) return made;
+    const plural = count === undefined ? {} : { count };
+    const raw = instance.t(key, { ...plural, lng: language, ns: channel, skipInterpolation: true });
+    const template = textTemplate(found(raw, key, language)) ?? null;
+    if (templates.size >= mostTemplates) templates.clear();
+    templates.set(name, template);
+    return template;
+  };
   return {
     has: (key, language) => known.get(language)?.has(key) ?? false,
     say: (key, values, language, channel) => {
-      const said = instance.t(key, { ...values, lng: language, ns: channel });
-      if (said === key) throw new ContentError([`locales/${language}/messages.yaml: no text named "${key}"`]);
+      const { count, context } = values;
+      // What i18next alone can say: another form by context, a plural of a fraction or of a large number.
+      const isPlain =
+        context === undefined &&
+        (count === undefined || (Number.isInteger(count) && +count >= 0 && +count <= 100));
+      const plainCount = typeof count === 'number' ? count : undefined;
+      const filled = isPlain ? templateOf(key, plainCount, language, channel)?.fill(values) : undefined;
+      const said = filled ?? found(instance.t(key, { ...values, lng: language, ns: channel }), key, language);
       return said.trim();
     },
   };
