@@ -7,6 +7,7 @@ const commands: Readonly<Record<string, () => Promise<{ readonly command: Comman
   assess: () => import('./assess.ts'),
   check: () => import('./check.ts'),
   counsellor: () => import('./counsellor.ts'),
+  doctor: () => import('./doctor.ts'),
   read: () => import('./read.ts'),
   recordings: () => import('./recordings.ts'),
   settings: () => import('./settings.ts'),

@@ -34,7 +34,7 @@ export function retryAfterOf(header: unknown, now: number): number | undefined {
  * @param retryAfterMs what the answer's `Retry-After` asked for
  */
 export function carrierError(
-  what: 'text' | 'call',
+  what: 'text' | 'call' | 'question',
   error: unknown,
   retryAfterMs?: number,
 ): CarrierRefused | CarrierUnreachable {
