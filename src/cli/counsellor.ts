@@ -5,7 +5,7 @@ import { ConfigError } from '../errors.ts';
 import { loadLanguages } from '../programme/load-content.ts';
 import type { Command } from './command.ts';
 
-const usage = 'counsellor add --id anita --name Anita --phone +NUMBER --language CODE [--lead]';
+const usage = 'counsellor add --id anita --name Anita --phone +NUMBER --language CODE [--area NAME] [--lead]';
 
 interface NewCounsellor {
   readonly id: string;
@@ -13,6 +13,8 @@ interface NewCounsellor {
   readonly phone: string;
   readonly language: string;
   readonly lead: boolean;
+  /** Areas whose mothers she sees, between commas; undefined: all. */
+  readonly area: string | undefined;
 }
 
 /** `eightfeeds counsellor add`: checks a new counsellor and prints the setting to put in place of the one there is. */
@@ -35,6 +37,13 @@ export const command: Command = {
       return 0;
     }
     const { id, name, phone, language, lead } = asked;
+    if (asked.area !== undefined)
+      return complain(
+        [
+          '--area needs a rota file: set ROTA_FILE to your copy of rota.example.yaml, and move the counsellors there',
+        ],
+        1,
+      );
     const before = env['COUNSELLORS'] ?? '';
     const entry = [id, name, phone, language, ...(lead ? ['lead'] : [])].join(':');
     const value = before === '' ? entry : `${before},${entry}`;
@@ -62,29 +71,46 @@ function newCounsellor([verb, ...args]: readonly string[]): NewCounsellor | stri
     const text = { type: 'string' } as const;
     const { values } = parseArgs({
       args,
-      options: { id: text, name: text, phone: text, language: text, lead: { type: 'boolean' } },
+      options: {
+        ...{ id: text, name: text, phone: text, language: text, area: text },
+        lead: { type: 'boolean' },
+      },
     });
-    const { id, name, phone, language, lead = false } = values;
+    const { id, name, phone, language, area, lead = false } = values;
     if (id === undefined || name === undefined || phone === undefined || language === undefined)
       return '--id, --name, --phone and --language are all needed';
     const number = parsePhoneNumberFromString(phone);
-    return { id, name: name.trim(), phone: number?.number ?? phone, language, lead };
+    return { id, name: name.trim(), phone: number?.number ?? phone, language, lead, area: area?.trim() };
   } catch (error) {
     return error instanceof Error ? error.message : String(error);
   }
 }
 
-function problemsOf({ id, name, phone, language }: NewCounsellor): readonly string[] {
+function problemsOf({ id, name, phone, language, lead, area }: NewCounsellor): readonly string[] {
   const languages = loadLanguages().map((l) => l.code);
   return [
     ...(/^[a-z][a-z0-9-]*$/.test(id) ? [] : ['--id must be small letters, digits and dashes, like anita']),
     ...(/^[^:,]{1,20}$/.test(name) ? [] : ['--name must have 1 to 20 characters, without : and ,']),
     ...(/^\+[1-9]\d{6,14}$/.test(phone) ? [] : ['--phone must be +country and digits']),
+    ...(area === undefined || areaNames(area).every((one) => /^[^"\\]{1,40}$/.test(one))
+      ? []
+      : ['--area must be one name of 1 to 40 characters, or several with commas']),
+    ...(area !== undefined && lead ? ['--area and --lead do not go together: a lead sees all'] : []),
     ...(languages.includes(language) ? [] : [`--language must be one of ${languages.join(', ')}`]),
   ];
 }
 
-function rotaEntry({ id, name, phone, language, lead }: NewCounsellor): string {
+function areaNames(area: string): readonly string[] {
+  return area.split(',').map((one) => one.trim());
+}
+
+function rotaEntry({ id, name, phone, language, lead, area }: NewCounsellor): string {
   const role = lead ? '\n    role: lead' : '';
-  return `  - id: ${id}\n    name: ${JSON.stringify(name)}\n    phone: "${phone}"\n    languages: [${language}]${role}\n`;
+  const where =
+    area === undefined
+      ? ''
+      : `\n    area: [${areaNames(area)
+          .map((one) => JSON.stringify(one))
+          .join(', ')}]`;
+  return `  - id: ${id}\n    name: ${JSON.stringify(name)}\n    phone: "${phone}"\n    languages: [${language}]${where}${role}\n`;
 }

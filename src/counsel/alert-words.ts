@@ -6,12 +6,34 @@ import type { World } from '../dialog/world.ts';
 /** The longest piece of a mother's own words in an alert text, in characters: the rest is read on the mother's page. */
 const wordsShown = 60;
 
-/** What a counsellor is told of an alert: who, the baby's age, what was said, the number to call, the code. */
+/** What a counsellor is told of an alert: who, the baby's age, what was said, the number to call, the code; or less (`isBrief`). */
 export function alertSay(state: LineState, alert: Alert, world: World, language: string): Say {
+  const brief = isBrief(world);
   return {
-    key: `alert.text.${alert.tier}${alert.confirmed ? '' : '-unconfirmed'}`,
-    values: { ...alertValues(state, alert, world, language) },
+    key: `alert.${brief ? 'brief' : 'text'}.${alert.tier}${alert.confirmed ? '' : '-unconfirmed'}`,
+    values: brief ? briefValues(state, alert, world, language) : alertValues(state, alert, world, language),
   };
+}
+
+/**
+ * Whether texts that nobody asked for hold no name, no number and nothing of what was told: others may read them on her phone.
+ * The answer to her own text has all of it.
+ */
+export function isBrief({ programme }: Pick<World, 'programme'>): boolean {
+  return programme.alertTextDetail === 'code';
+}
+
+/** The code, and "a mother, baby 8 days". */
+export function briefValues(
+  state: LineState,
+  alert: Alert,
+  world: World,
+  language: string,
+): Record<string, string | number> {
+  const { code, codeSpoken } = alertValues(state, alert, world, language);
+  const mother = state.mothers[alert.mother];
+  const nameless = mother === undefined ? undefined : { ...mother, name: null };
+  return { code: code ?? '', codeSpoken: codeSpoken ?? '', who: whoWords(state, nameless, world, language) };
 }
 
 export function alertValues(

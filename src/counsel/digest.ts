@@ -1,9 +1,10 @@
 import type { Counsellor, World } from '../dialog/world.ts';
 import { segmentBudget, segmentsOf } from '../language/sms-segments.ts';
 import type { OutboxMessage } from '../store/store.ts';
+import { isBrief } from './alert-words.ts';
 import { maySee } from './area.ts';
 import { leadersOf, peopleOnDuty, rotaOf } from './rota.ts';
-import { type Listed, listedWords } from './todays-list.ts';
+import { briefWords, type Listed, listedWords } from './todays-list.ts';
 
 /** Minutes after local midnight at which the digest goes out: 07:30, before the first visits. Common practice, no source. */
 const digestMinuteOfDay = 7 * 60 + 30;
@@ -58,9 +59,10 @@ function digestWords(
   const head = wording.say('counsellor.digest', { count: list.length }, language, 'text');
   const desk =
     deskUrl === undefined ? [] : [wording.say('counsellor.digest-desk', { url: deskUrl }, language, 'text')];
+  const lineWords = isBrief(world) ? briefWords : listedWords;
   // Fewer of the first three where their words are long: how many there are is said in any case.
   for (let shown = Math.min(shownFirst, list.length); ; shown--) {
-    const lines = list.slice(0, shown).map((l) => listedWords(l, world, language));
+    const lines = list.slice(0, shown).map((l) => lineWords(l, world, language));
     const body = [head, ...lines, ...desk].join('\n');
     const { encoding, segments } = segmentsOf(body);
     if (shown <= 1 || segments <= segmentBudget[encoding]) return body;

@@ -1,6 +1,6 @@
 import { changeAlert, type Draft, dropDues, hourMs, note, setDue } from '../dialog/draft.ts';
 import type { Alert } from '../dialog/line.ts';
-import { alertValues } from './alert-words.ts';
+import { alertValues, briefValues, isBrief } from './alert-words.ts';
 import { nextMorning } from './next-morning.ts';
 import { tellingOf } from './telling.ts';
 
@@ -54,17 +54,18 @@ export function endFollowUp(draft: Draft, alert: Alert, words: string): void {
 /** The mother does not say whether she reached care: who has the alert, or is on duty, must find out. */
 export function askCounsellor(draft: Draft, alert: Alert): void {
   note(draft, 'follow-up-by-counsellor', { code: alert.code });
-  sendAbout(draft, alert, 'counsellor.not-known');
+  sendAbout(draft, alert, `counsellor.not-known${isBrief(draft.world) ? '-brief' : ''}`);
 }
 
 function sendAbout(draft: Draft, alert: Alert, key: string): void {
   const { state, world } = draft;
   const counsellor = tellingOf(state, alert, world);
   if (counsellor === undefined) return;
+  const valuesOf = isBrief(world) ? briefValues : alertValues;
   draft.sends.push({
     to: { kind: 'counsellor', id: counsellor.id },
     channel: 'text',
-    says: [{ key, values: alertValues(state, alert, world, counsellor.language) }],
+    says: [{ key, values: valuesOf(state, alert, world, counsellor.language) }],
     purpose: 'alert',
     notBefore: world.now,
     sendBefore: null,

@@ -6,13 +6,16 @@ export interface RotaGap {
   readonly untilAt: number;
 }
 
-/** Every stretch between two instants that nobody covers, in order. Leads stand in, but are no cover without a shift. */
-export function rotaGaps(rota: Rota, fromAt: number, untilAt: number): readonly RotaGap[] {
+/**
+ * Every stretch between two instants that nobody covers, in order. Leads stand in, but are no cover without a shift.
+ * @param area only who may see mothers of that area counts
+ */
+export function rotaGaps(rota: Rota, fromAt: number, untilAt: number, area?: string): readonly RotaGap[] {
   const gaps: RotaGap[] = [];
   const edges = [fromAt, ...dutyChanges(rota, fromAt, untilAt), untilAt];
   for (const [i, at] of edges.entries()) {
     const next = edges[i + 1];
-    if (next === undefined || isCovered(rota, at)) continue;
+    if (next === undefined || isCovered(rota, at, area)) continue;
     const last = gaps.at(-1);
     if (last?.untilAt === at) gaps[gaps.length - 1] = { fromAt: last.fromAt, untilAt: next };
     else gaps.push({ fromAt: at, untilAt: next });

@@ -3,7 +3,7 @@ import type { Reason } from '../care/reason.ts';
 import { type WhyAbove, whyAbove, type WorklistEntry, worklist } from '../care/worklist.ts';
 import type { Alert, LineId, LineState } from '../dialog/line.ts';
 import type { World } from '../dialog/world.ts';
-import { alertValues, signKey } from './alert-words.ts';
+import { alertValues, briefValues, signKey } from './alert-words.ts';
 
 /** One open alert on the list of whom to reach first. */
 export interface Listed {
@@ -65,6 +65,12 @@ function figures({ rule, aboveHas, belowHas }: WhyAbove, world: World): Record<s
   if (rule !== 'waiting-longer') return { aboveHas: String(aboveHas), belowHas: String(belowHas) };
   const hours = (since: string | number | boolean) => Math.round((world.now - Number(since)) / 360_000) / 10;
   return { aboveHas: hours(aboveHas), belowHas: hours(belowHas) };
+}
+
+/** One line of a list that she did not ask for, where texts hold little: code and age. */
+export function briefWords({ state, alert }: Listed, world: World, language: string): string {
+  const key = `counsellor.brief-${alert.acknowledgedBy === null ? alert.tier : 'taken'}`;
+  return world.content.wording.say(key, briefValues(state, alert, world, language), language, 'text');
 }
 
 /** One line of the list by text: code, who, what. */

@@ -6,7 +6,7 @@ import {
   noteNotReached,
   resolve,
 } from '../counsel/alerts.ts';
-import { alertValues, whoWords } from '../counsel/alert-words.ts';
+import { alertValues, isBrief, whoWords } from '../counsel/alert-words.ts';
 import { areaOf, maySee, worksIn } from '../counsel/area.ts';
 import { handOver, notConnected, openAgain } from '../counsel/hand-over.ts';
 import { mothersAnswers } from '../counsel/mothers-answers.ts';
@@ -37,6 +37,7 @@ export function onCounsellor(draft: Draft, event: CounsellorEvent): void {
   const values = alertValues(draft.state, alert, draft.world, language);
   switch (command.kind) {
     case 'acknowledge':
+      if (isBrief(draft.world) && event.channel !== 'call') say(draft, 'counsellor.rest', values);
       sayByChannel(draft, event, 'acknowledged', 'connecting', values);
       if (event.channel === 'call') draft.connectTo = draft.state.phone;
       return;

@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { parseDocument } from 'yaml';
+import { areasKnown, isSameArea } from '../counsel/area.ts';
 import { readRota, type RotaFile } from '../counsel/rota-file.ts';
 import type { Programme } from '../dialog/world.ts';
 import { ConfigError } from '../errors.ts';
@@ -23,7 +24,10 @@ export function loadRota(path: string, languages: readonly string[]): RotaFile {
   return readRota(document.toJS(), path, languages);
 }
 
-/** The programme with the counsellors and the plan of its rota file, where it has one. */
+/**
+ * The programme with the counsellors and the plan of its rota file, where it has one.
+ * @throws ConfigError also when mothers would be placed in an area that no counsellor has: their alerts would reach the lead only
+ */
 export function withRota(
   programme: Programme,
   path: string | undefined,
@@ -31,5 +35,11 @@ export function withRota(
 ): Programme {
   if (path === undefined) return programme;
   const { counsellors, plan } = loadRota(path, languages);
+  const { area } = programme;
+  const areas = areasKnown({ counsellors });
+  if (area !== undefined && areas.length > 0 && !areas.some((one) => isSameArea(one, area)))
+    throw new ConfigError([
+      `AREA is "${area}", but no counsellor of ${path} works there; there are ${areas.join(', ')}.`,
+    ]);
   return { ...programme, counsellors, rota: plan };
 }

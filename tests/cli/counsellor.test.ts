@@ -42,6 +42,18 @@ describe('eightfeeds counsellor add', () => {
     expect(err).toContain('rota.yaml');
   });
 
+  test('with areas it needs a rota file, and prints them there', async () => {
+    const { out } = await run([...asha, '--area', 'North, East'], { ROTA_FILE: 'rota.yaml' });
+    expect(parse(out)).toEqual([
+      { id: 'asha', name: 'Asha', phone: '+447700900013', languages: ['hi'], area: ['North', 'East'] },
+    ]);
+    const without = await run([...asha, '--area', 'North']);
+    expect([without.code, without.out]).toEqual([1, '']);
+    expect(without.err).toMatch(/--area needs a rota file/);
+    const lead = await run([...asha, '--area', 'North', '--lead'], { ROTA_FILE: 'rota.yaml' });
+    expect(lead.err).toMatch(/a lead sees all/);
+  });
+
   test.each([
     [[...asha.slice(0, 6), '0770', ...asha.slice(7)], /--phone must be/],
     [[...asha.slice(0, 2), 'Asha B', ...asha.slice(3)], /--id must be/],

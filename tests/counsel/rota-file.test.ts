@@ -68,6 +68,17 @@ describe('the rota file', () => {
     expect(problems[0]).not.toMatch(/\+44|0770/);
   });
 
+  it('reads one area or several, and a name that is empty is a problem', () => {
+    const withArea = (area: string) =>
+      parse(text.replace('languages: [en, hi] }', `languages: [en, hi], area: ${area} }`)) as unknown;
+    expect(readRota(withArea('North'), 'rota.yaml', languages).counsellors[0]?.area).toBe('North');
+    expect(readRota(withArea('[North, East]'), 'rota.yaml', languages).counsellors[0]?.area).toEqual([
+      'North',
+      'East',
+    ]);
+    for (const area of ['""', '[]', '" "', '7']) expect(problemsOf(withArea(area))).toHaveLength(1);
+  });
+
   it('says so of something that is no rota at all', () => {
     for (const data of [null, 'rota', 7, [], {}]) expect(problemsOf(data).length).toBeGreaterThan(0);
   });
@@ -83,6 +94,26 @@ describe('the check of a rota', () => {
         text: 'rota.yaml: nobody is on duty from 2026-03-04 19:00 to 2026-03-05 07:00; put somebody in',
       },
     ]);
+  });
+
+  it('names the stretches in which an area has nobody, each once', () => {
+    const data = parse(
+      text
+        .replace('languages: [en, hi] }', 'languages: [en, hi], area: North }')
+        .replace('languages: [hi, mr] }', 'languages: [hi, mr], area: [North, South] }'),
+    ) as Record<string, unknown>;
+    data['holidays'] = [{ who: 'sunita', from: '2026-03-02', to: '2026-04-30' }];
+    data['week'] = [
+      { who: 'anita', days: ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'], from: '00:00', to: '24:00' },
+      { who: 'sunita', days: ['mon', 'tue', 'wed', 'thu', 'fri', 'sat', 'sun'], from: '00:00', to: '24:00' },
+    ];
+    const problems = findings(data).filter((f) => f.weight === 'problem');
+    expect(problems.map((f) => f.text)).toEqual([
+      'rota.yaml: nobody is on duty in "South" from 2026-03-02 10:00 to 2026-04-02 10:00; put somebody in',
+    ]);
+    data['week'] = [];
+    // Nobody at all is told once, and not for each area again.
+    expect(findings(data).filter((f) => f.text.includes('nobody is on duty'))).toHaveLength(1);
   });
 
   it('looks a month ahead and no further', () => {

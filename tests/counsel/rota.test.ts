@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { worksIn } from '../../src/counsel/area.ts';
 import { isCovered, onDuty, peopleOnDuty, type Rota, shiftEnd } from '../../src/counsel/rota.ts';
 import { rotaGaps } from '../../src/counsel/rota-gaps.ts';
 import type { RotaPlan, Shift } from '../../src/counsel/rota-plan.ts';
@@ -141,6 +142,28 @@ describe('who is told after so many climbs', () => {
     expect(ladder(three, 'ta')[0]).toBe('anita');
   });
 
+  it('is nobody who may not see the mother: the lead is told at once where none of her area is on duty', () => {
+    const northOnly = rotaWith({ week: [shift('anita', 0, 24)] });
+    expect(ladder(northOnly, 'en', 'north')).toEqual(['anita', 'anita', 'mary', 'mary', 'leela', 'mary']);
+    expect(ladder(northOnly, 'en', ' NORTH')[0]).toBe('anita');
+    expect(ladder(northOnly, 'en', 'south')).toEqual(['mary', 'mary', 'leela', 'leela', 'mary', 'mary']);
+    expect(isCovered(northOnly, india(8), 'north')).toBe(true);
+    expect(isCovered(northOnly, india(8), 'south')).toBe(false);
+    expect(isCovered(northOnly, india(8))).toBe(true);
+    expect(rotaGaps(northOnly, india(8), india(9), 'south')).toEqual([
+      { fromAt: india(8), untilAt: india(9) },
+    ]);
+    const two = rotaWith(
+      { week: [shift('priya', 0, 24)] },
+      { counsellors: [person('priya', { area: ['a', 'b'] }), mary] },
+    );
+    expect(['a', 'b', 'c'].map((area) => onDuty(two, india(8), 0, 'en', area)?.id)).toEqual([
+      'priya',
+      'priya',
+      'mary',
+    ]);
+  });
+
   it('without a plan is everybody always, in their order, as long as they are not off', () => {
     expect(ladder(rotaWith(undefined)).slice(0, 4)).toEqual(['anita', 'anita', 'sunita', 'mary']);
     const off = rotaWith(undefined, { away: new Map(all.map((c) => [c.id, india(48)] as const)) });
@@ -159,11 +182,14 @@ describe('who is told after so many climbs', () => {
         fc.array(anyShift, { maxLength: 6 }),
         fc.integer({ min: 0, max: 40 * 24 * 60 }),
         fc.nat(30),
-        (week, minute, climbed) => {
+        fc.constantFrom(undefined, 'north', 'south', 'west'),
+        (week, minute, climbed, area) => {
           const rota = rotaWith({ week });
           const at = india(0) + minute * 60_000;
-          expect(onDuty(rota, at, climbed)).toBeDefined();
-          if (climbed >= 3) expect(onDuty(rota, at, climbed)?.lead).toBe(true);
+          const told = onDuty(rota, at, climbed, undefined, area);
+          expect(told).toBeDefined();
+          if (climbed >= 3) expect(told?.lead).toBe(true);
+          if (told !== undefined) expect(worksIn(told, area)).toBe(true);
         },
       ),
     );

@@ -1,5 +1,6 @@
+import { areasKnown } from '../../counsel/area.ts';
 import type { RotaFile } from '../../counsel/rota-file.ts';
-import { rotaGaps } from '../../counsel/rota-gaps.ts';
+import { type RotaGap, rotaGaps } from '../../counsel/rota-gaps.ts';
 import { rotaOf, weekdayOf } from '../../counsel/rota.ts';
 import type { Calendar } from '../../language/calendar.ts';
 import { type Finding, problem, remark } from './finding.ts';
@@ -8,8 +9,8 @@ import { type Finding, problem, remark } from './finding.ts';
 const daysAhead = 31;
 
 /**
- * What a rota leaves open: every stretch of the coming month in which nobody is on duty, and languages that nobody speaks. A swap
- * for a day on which there is no shift to swap is told too: it is a slip of the pen.
+ * What a rota leaves open: every stretch of the coming month in which nobody is on duty, or nobody of an area, and languages that
+ * nobody speaks. A swap for a day on which there is no shift to swap is told too: it is a slip of the pen.
  */
 export function checkRota(
   file: string,
@@ -19,10 +20,18 @@ export function checkRota(
   languages: readonly string[],
 ): readonly Finding[] {
   const rota = rotaOf({ programme: { counsellors, rota: plan }, calendar });
-  const gaps = rotaGaps(rota, now, now + daysAhead * 86_400_000).map(({ fromAt, untilAt }) =>
+  const until = now + daysAhead * 86_400_000;
+  const bare = rotaGaps(rota, now, until);
+  const told = ({ fromAt, untilAt }: RotaGap, where: string) =>
     problem(
-      `${file}: nobody is on duty from ${moment(fromAt, calendar)} to ${moment(untilAt, calendar)}; put somebody in`,
-    ),
+      `${file}: nobody is on duty${where} from ${moment(fromAt, calendar)} to ${moment(untilAt, calendar)}; put somebody in`,
+    );
+  const gaps = bare.map((gap) => told(gap, ''));
+  // A stretch that nobody covers at all is told once.
+  const ofAreas = areasKnown({ counsellors }).flatMap((area) =>
+    rotaGaps(rota, now, until, area)
+      .filter((gap) => !bare.some((b) => b.fromAt <= gap.fromAt && gap.untilAt <= b.untilAt))
+      .map((gap) => told(gap, ` in "${area}"`)),
   );
   const spoken = new Set(counsellors.flatMap((c) => c.languages ?? [c.language]));
   const unspoken = languages
@@ -33,7 +42,7 @@ export function checkRota(
     .map((s) =>
       problem(`${file}: the swap of ${s.day} takes a shift of ${s.from}, who has none on that day`),
     );
-  return [...gaps, ...unspoken, ...idle];
+  return [...gaps, ...ofAreas, ...unspoken, ...idle];
 }
 
 function moment(at: number, calendar: Calendar): string {

@@ -26,7 +26,10 @@ function neededKeys(flows: readonly Flow[]): readonly string[] {
   );
   const signs = [...babySignCodes.map((c) => `baby.${c}`), ...motherSignCodes.map((c) => `mother.${c}`)];
   const reasons = [...reasonCodes, ...growthReasonCodes, ...moodReasonCodes, ...trendReasonCodes];
-  const tiers = ['A', 'B', 'C'].flatMap((t) => [`alert.text.${t}`, `alert.text.${t}-unconfirmed`]);
+  const tiers = ['A', 'B', 'C'].flatMap((t) =>
+    ['text', 'brief'].flatMap((kind) => [`alert.${kind}.${t}`, `alert.${kind}.${t}-unconfirmed`]),
+  );
+  const listed = ['A', 'B', 'C', 'taken'].flatMap((t) => [`counsellor.listed-${t}`, `counsellor.brief-${t}`]);
   const spoken = growthReasonCodes.filter((c) => c !== 'small-or-early' && c !== 'age-corrected');
   return [
     ...asked,
@@ -37,6 +40,7 @@ function neededKeys(flows: readonly Flow[]): readonly string[] {
     ...[...spoken, ...growthGoodCodes, 'noted'].map((c) => `growth.${c}`),
     ...outcomes.map((o) => `outcome.${o}`),
     ...tiers,
+    ...listed,
   ];
 }
 

@@ -7,6 +7,7 @@ import express from 'express';
 import type { OutgoingText } from '../../../src/channels/carrier.ts';
 import { readConfig } from '../../../src/config.ts';
 import type { LineId, LineState } from '../../../src/dialog/line.ts';
+import type { Programme } from '../../../src/dialog/world.ts';
 import { openCalendar } from '../../../src/language/calendar.ts';
 import { loadContent, loadDeskWords } from '../../../src/programme/load-content.ts';
 import { moveForward, type RunningLine, runLine } from '../../../src/running-line.ts';
@@ -50,7 +51,12 @@ export interface DeskAtWork {
 }
 
 export async function deskAtWork(
-  settings: { readonly publicUrl?: string; readonly env?: Readonly<Record<string, string>> } = {},
+  settings: {
+    readonly publicUrl?: string;
+    readonly env?: Readonly<Record<string, string>>;
+    /** What the settings alone cannot say: counsellors with areas, a rota. */
+    readonly programme?: Partial<Programme>;
+  } = {},
 ): Promise<DeskAtWork> {
   const dir = mkdtempSync(join(tmpdir(), 'eightfeeds-desk-'));
   let at = Date.parse('2026-11-25T04:30:00Z');
@@ -59,7 +65,8 @@ export async function deskAtWork(
     file: join(dir, 'line.db'),
     sealer: openSealer(readSealingKeys(sealingKeys)),
   });
-  const { programme } = readConfig({ TIME_ZONE: 'Asia/Kolkata', ...settings.env });
+  const configured = readConfig({ TIME_ZONE: 'Asia/Kolkata', ...settings.env }).programme;
+  const programme: Programme = { ...configured, ...settings.programme };
   const sent: OutgoingText[] = [];
   const troubles: unknown[] = [];
   const waits: number[] = [];
@@ -72,6 +79,7 @@ export async function deskAtWork(
       placeCall: async () => ({ carrierId: 'CA1' }),
     },
     onTrouble: (error) => troubles.push(error),
+    deskUrl: `${settings.publicUrl ?? 'http://127.0.0.1'}/desk`,
   });
   const server = createServer(
     webApp({
