@@ -23,8 +23,11 @@ export interface OutboxWorkerParts {
   readonly onLook?: (at: 'outbox') => void;
 }
 
-/** Claimed again after a minute and not sooner: sending twice frightens a mother, sending a little late does not. */
-const leaseMs = 60_000;
+/**
+ * Longer than the carrier's time-out of 10 seconds, so that a living worker keeps what it has; no longer, since an alert that a
+ * dead one held waits as long. Where a living one stalls all the same, an alert goes out twice and a routine text does not.
+ */
+const leaseMs = 15_000;
 const atOnce = 20;
 /** An alert must not wait long behind the carrier's "not now". */
 const longestPauseMs = 30_000;
