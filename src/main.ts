@@ -118,8 +118,7 @@ try {
         });
   if (config.role !== 'web') line.start();
   process.stdout.write(`Eightfeeds is at ${url}\n`);
-  if (config.metrics !== undefined)
-    process.stdout.write(`Metrics are at http://${config.metrics.host}:${config.metrics.port}/metrics\n`);
+  if (metricsServer !== undefined) process.stdout.write(`Metrics are at ${metricsServer.url}\n`);
   const stopServer = stoppable(server, 10_000);
   const stop = async () => {
     isStopping = true;
@@ -128,7 +127,6 @@ try {
     await stopServer();
     await line.stop();
     metricsServer?.close();
-    metricsServer?.closeAllConnections();
     await store.close();
   };
   for (const signal of ['SIGINT', 'SIGTERM'] as const)
@@ -138,5 +136,5 @@ try {
   process.stderr.write(
     `Eightfeeds cannot start:\n${isOurs ? error.problems.map((p) => `  ${p}`).join('\n') : String(error)}\n`,
   );
-  process.exitCode = 1;
+  process.exit(1); // Something may be listening or connected already.
 }

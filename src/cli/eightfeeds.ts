@@ -11,6 +11,7 @@ const commands: Readonly<Record<string, () => Promise<{ readonly command: Comman
   read: () => import('./read.ts'),
   recordings: () => import('./recordings.ts'),
   settings: () => import('./settings.ts'),
+  trace: () => import('./trace.ts'),
 };
 
 async function main(args: readonly string[]): Promise<number> {

@@ -1,5 +1,5 @@
 import { createHash, timingSafeEqual } from 'node:crypto';
-import { createServer, type Server } from 'node:http';
+import { createServer } from 'node:http';
 import type { Registry } from 'prom-client';
 import { ConfigError } from '../errors.ts';
 
@@ -14,11 +14,17 @@ export interface MetricsServerOptions {
   readonly refresh: () => Promise<void>;
 }
 
+export interface MetricsServer {
+  /** Where it listens, with the path. */
+  readonly url: string;
+  close(): void;
+}
+
 /**
  * `GET /metrics` in the Prometheus text format, on a port of its own: the port that the carrier reaches never serves it.
  * @throws ConfigError when it cannot listen there
  */
-export async function serveMetrics(options: MetricsServerOptions): Promise<Server> {
+export async function serveMetrics(options: MetricsServerOptions): Promise<MetricsServer> {
   const { registry, refresh } = options;
   const isAllowed = bearerCheck(options.token);
   const server = createServer({ requestTimeout: 10_000, headersTimeout: 5_000 }, (request, response) => {
@@ -47,7 +53,14 @@ export async function serveMetrics(options: MetricsServerOptions): Promise<Serve
       ]);
     },
   );
-  return server;
+  const address = server.address();
+  return {
+    url: `http://${options.host}:${typeof address === 'object' ? address?.port : options.port}/metrics`,
+    close() {
+      server.close();
+      server.closeAllConnections();
+    },
+  };
 }
 
 /** Compared by digest: it takes as long whatever is wrong with the token. */

@@ -1,6 +1,6 @@
-import { createHash } from 'node:crypto';
 import type { Inbound, Reply } from '../channels/carrier.ts';
 import type { LineWatcher } from '../running-line.ts';
+import { traceIds } from '../trace-id.ts';
 import type { TurnReport } from '../turn-report.ts';
 import type { LineService } from './line-service.ts';
 import type { Metrics } from './metrics.ts';
@@ -15,14 +15,9 @@ export interface WatchLog {
 /** A turn that takes so long is logged at any time; a carrier waits 15 s. */
 const slowTurnMs = 2_000;
 
-/** How a carrier's id is named in the logs: the same id gives the same 16 hex digits, and nobody reads the id from them. */
-export function traceOf(inboundId: string): string {
-  return createHash('sha256').update(inboundId).digest('hex').slice(0, 16);
-}
-
 /**
  * Counts what the line does, and at debug level logs it as one line each: `webhook`, `turn`, `send`. The fields `trace`,
- * `outbox` and `message` tie them together, for `eightfeeds trace`. Ids and figures only.
+ * `root`, `outbox` and `message` tie them together, for `eightfeeds trace`. Ids and figures only.
  */
 export function watchLine(log: WatchLog, metrics: Metrics | undefined): LineWatcher {
   return {
@@ -59,7 +54,7 @@ export function watchedService(
     if (!log.isLevelEnabled('debug')) return;
     const ms = roundedMs(performance.now() - startedAt);
     const message = inbound.kind === 'receipt' ? { message: inbound.outboxId, state: inbound.status } : {};
-    log.debug({ trace: traceOf(inbound.id), kind: inbound.kind, ...message, outcome, ms }, 'webhook');
+    log.debug({ ...traceIds(inbound.id), kind: inbound.kind, ...message, outcome, ms }, 'webhook');
   };
   return {
     async receive(inbound): Promise<Reply> {
@@ -94,7 +89,7 @@ export function refusalWatch(log: WatchLog, metrics: Metrics | undefined) {
 function turnFields(report: TurnReport): object {
   const { lineId, kind, inboundId, outcome, stale, codesTaken, receipt, outboxIds, dangers, raised } = report;
   return {
-    ...(inboundId === undefined ? {} : { trace: traceOf(inboundId) }),
+    ...(inboundId === undefined ? {} : traceIds(inboundId)),
     ...{ line: lineId, kind, outcome },
     ...(receipt === undefined ? {} : { message: receipt.outboxId, state: receipt.status }),
     ...(outboxIds.length === 0 ? {} : { outbox: outboxIds }),

@@ -1,5 +1,3 @@
-import type { Server } from 'node:http';
-import type { AddressInfo } from 'node:net';
 import { afterEach, expect, test } from 'vitest';
 import { readConfig } from '../../src/config.ts';
 import type { LineId } from '../../src/dialog/line.ts';
@@ -7,17 +5,14 @@ import { ConfigError, StoreUnavailable } from '../../src/errors.ts';
 import type { Backlog, Store } from '../../src/store/store.ts';
 import { newReport, type TurnReport } from '../../src/turn-report.ts';
 import { openMetrics } from '../../src/web/metrics.ts';
-import { serveMetrics } from '../../src/web/metrics-server.ts';
+import { type MetricsServer, serveMetrics } from '../../src/web/metrics-server.ts';
 import { waitingMetrics } from '../../src/web/waiting-metrics.ts';
 import { readExposition } from '../stand-in/exposition.ts';
 
 const facts = { role: 'worker', store: 'sqlite', version: '0.0.0' } as const;
-const servers: Server[] = [];
+const servers: MetricsServer[] = [];
 afterEach(() => {
-  for (const server of servers.splice(0)) {
-    server.close();
-    server.closeAllConnections();
-  }
+  for (const server of servers.splice(0)) server.close();
 });
 
 async function listen(token?: string) {
@@ -30,7 +25,7 @@ async function listen(token?: string) {
     refresh: async () => undefined,
   });
   servers.push(server);
-  return { metrics, base: `http://127.0.0.1:${(server.address() as AddressInfo).port}` };
+  return { metrics, base: server.url.replace('/metrics', '') };
 }
 
 function report(part: Partial<TurnReport>): TurnReport {
