@@ -19,7 +19,7 @@ export interface WebLog {
 
 /** What the web is put together from. */
 export interface WebParts {
-  readonly carrierWebhooks: express.Router;
+  readonly carrierWebhooks: express.RequestHandler;
   /** The practice page. Never given when a carrier account is configured. */
   readonly practice?: express.Router;
   /** The counsellor's desk, under `/desk`. */
@@ -38,8 +38,9 @@ export function webApp(parts: WebParts): express.Express {
   const app = express();
   app.disable('etag');
   app.disable('x-powered-by');
-  app.use(refuseTooLarge);
+  // First: all that a text passes on its way. They refuse what is too large themselves.
   app.use(parts.carrierWebhooks);
+  app.use(refuseTooLarge);
   if (parts.recordings !== undefined) app.use(parts.recordings);
   app.use(securityHeaders);
   app.get('/healthz', (_request, response) => {

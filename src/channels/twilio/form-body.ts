@@ -13,17 +13,40 @@ export type FormBody =
   | { readonly kind: 'refused'; readonly status: 400 | 413 | 415 };
 
 /**
- * Read a form body of at most `maxFormBytes`, uncompressed and in UTF-8.
+ * Read a form body of at most `maxFormBytes`, uncompressed and in UTF-8, and tell `done` once what it was.
  * What is over the limit is read and thrown away, so that the sender gets to see the refusal. A body that breaks off
- * half-way cannot be read (400). Never rejects.
+ * half-way cannot be read (400). Never throws; told by a call and not a promise, since every text passes here.
  */
-export async function readFormBody(request: IncomingMessage): Promise<FormBody> {
-  if (!isPlainForm(request)) {
-    request.resume();
-    return { kind: 'refused', status: 415 };
-  }
-  const body = await readAll(request);
-  if (typeof body === 'number') return { kind: 'refused', status: body };
+export function readFormBody(request: IncomingMessage, done: (body: FormBody) => void): void {
+  const declared = request.headers['content-length'];
+  if (declared !== undefined && Number(declared) > maxFormBytes) return refuse(request, 413, done);
+  if (!isPlainForm(request)) return refuse(request, 415, done);
+  const chunks: Buffer[] = [];
+  let bytes = 0;
+  request.on('data', (chunk: Buffer) => {
+    bytes += chunk.length;
+    if (bytes <= maxFormBytes) chunks.push(chunk);
+    else chunks.length = 0;
+  });
+  let isDone = false;
+  const once = (body: FormBody) => {
+    if (!isDone) done(body);
+    isDone = true;
+  };
+  request.on('end', () => {
+    if (bytes > maxFormBytes) once({ kind: 'refused', status: 413 });
+    else once(formOf(chunks.length === 1 ? chunks[0] : Buffer.concat(chunks)));
+  });
+  request.on('error', () => once({ kind: 'refused', status: 400 }));
+}
+
+function refuse(request: IncomingMessage, status: 413 | 415, done: (body: FormBody) => void): void {
+  request.resume();
+  done({ kind: 'refused', status });
+}
+
+function formOf(bytes: Buffer | undefined): FormBody {
+  const body = bytes?.toString('utf8') ?? '';
   if (fieldCount(body) > maxFields) return { kind: 'refused', status: 413 };
   if (/%(?![0-9a-f]{2})/i.test(body)) return { kind: 'refused', status: 400 };
   return { kind: 'form', fields: parse(body, '&', '=', { maxKeys: 0 }) };
@@ -32,25 +55,15 @@ export async function readFormBody(request: IncomingMessage): Promise<FormBody> 
 function isPlainForm(request: IncomingMessage): boolean {
   const encoding = request.headers['content-encoding'];
   if (encoding !== undefined && encoding !== 'identity') return false;
-  const [type = '', ...settings] = (request.headers['content-type'] ?? '').toLowerCase().split(';');
-  if (type.trim() !== 'application/x-www-form-urlencoded') return false;
+  const written = request.headers['content-type'];
+  if (written === formType) return true;
+  const [type = '', ...settings] = (written ?? '').toLowerCase().split(';');
+  if (type.trim() !== formType) return false;
   const charset = settings.map((setting) => setting.trim()).find((setting) => setting.startsWith('charset='));
   return charset === undefined || /^charset="?utf-?8"?$/.test(charset);
 }
 
-function readAll(request: IncomingMessage): Promise<string | 400 | 413> {
-  return new Promise((resolve) => {
-    const chunks: Buffer[] = [];
-    let bytes = 0;
-    request.on('data', (chunk: Buffer) => {
-      bytes += chunk.length;
-      if (bytes <= maxFormBytes) chunks.push(chunk);
-      else chunks.length = 0;
-    });
-    request.on('end', () => resolve(bytes > maxFormBytes ? 413 : Buffer.concat(chunks).toString('utf8')));
-    request.on('error', () => resolve(400));
-  });
-}
+const formType = 'application/x-www-form-urlencoded';
 
 function fieldCount(body: string): number {
   let count = 1;

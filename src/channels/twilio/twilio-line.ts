@@ -1,4 +1,4 @@
-import type { Router } from 'express';
+import type { RequestHandler, Router } from 'express';
 import type { Carrier, Inbound, Reply } from '../carrier.ts';
 import { twilioCarrier } from './carrier.ts';
 import { type TwilioWebhookOptions, twilioWebhooks } from './webhooks.ts';
@@ -37,7 +37,7 @@ export interface LineChannel {
   routes(
     service: { receive(inbound: Inbound): Promise<Reply> },
     forward: (ms: number) => Promise<void>,
-  ): { readonly webhooks: Router; readonly practice?: Router };
+  ): { readonly webhooks: RequestHandler; readonly practice?: Router };
 }
 
 export function apologiesOf({ config, content }: ChannelParts) {

@@ -1,6 +1,5 @@
-import express from 'express';
+import type express from 'express';
 import type { Inbound, Reply } from '../carrier.ts';
-import { readFormBody } from './form-body.ts';
 import {
   nextKeyStep,
   type Ours,
@@ -15,6 +14,7 @@ import {
   type WebhookReader,
 } from './read-webhook.ts';
 import { signatureCheck } from './signature.ts';
+import { type AnswerWebhook, signedForms, type WebhookAnswer } from './signed-form.ts';
 import { callTwiml, textTwiml } from './twiml.ts';
 import { defaultVoices, type Voices } from './voices.ts';
 
@@ -58,7 +58,7 @@ interface Route {
  * the line's number are proved. What the service throws goes on to express: a lost text must not be answered with a 200.
  * @throws RangeError when the auth token is too short to be one
  */
-export function twilioWebhooks(options: TwilioWebhookOptions): express.Router {
+export function twilioWebhooks(options: TwilioWebhookOptions): express.RequestHandler {
   const isSigned = signatureCheck(options.authToken);
   const ours: Ours = { accountSid: options.accountSid, numbers: new Set(options.numbers) };
   const voices = options.voices ?? defaultVoices;
@@ -81,35 +81,6 @@ export function twilioWebhooks(options: TwilioWebhookOptions): express.Router {
     voices,
   );
 
-  const router = express.Router({ caseSensitive: true, strict: true });
-  const signed =
-    (answer: (webhook: Webhook, refuse: Refuse) => Promise<string | undefined>): express.RequestHandler =>
-    async (request, response) => {
-      const refuse: Refuse = (status, why) => {
-        options.onRefused?.({ path: request.path, status, why });
-        response.statusCode = status;
-        response.setHeader('content-type', 'text/plain; charset=utf-8');
-        response.end(refusals[status]);
-        return undefined;
-      };
-      const body = await readFormBody(request);
-      if (body.kind === 'refused') return refuse(body.status, 'body');
-      const url = options.publicUrl + request.originalUrl;
-      if (!isSigned({ url, fields: body.fields, signature: request.get('x-twilio-signature') })) {
-        return refuse(403, 'signature');
-      }
-      const query = request.query as Webhook['query']; // Express 5 reads the query with node's querystring: same shape.
-      const twiml = await answer({ fields: body.fields, query }, refuse);
-      if (response.writableEnded) return;
-      if (twiml === undefined) {
-        response.statusCode = 204;
-        response.end();
-      } else {
-        response.setHeader('content-type', 'text/xml; charset=utf-8');
-        response.end(twiml);
-      }
-    };
-
   const routes: Readonly<Record<string, Route>> = {
     '/carrier/text': { read: readText, write: textTwiml },
     '/carrier/call': { read: readCall, write: call },
@@ -119,48 +90,34 @@ export function twilioWebhooks(options: TwilioWebhookOptions): express.Router {
     '/carrier/call-status': { read: readCallStatus },
     '/carrier/receipt': { read: readReceipt },
   };
-  for (const [path, route] of Object.entries(routes)) {
-    router.post(
-      path,
-      signed(async (webhook, refuse) => {
-        const reading = route.read(webhook, ours);
-        if (reading.kind === 'refused') return refuse(reading.status, reading.why);
-        if (reading.kind === 'ignored') return undefined;
-        const reply = await options.service.receive(reading.inbound);
-        return route.write?.(reply, webhook);
-      }),
-    );
-  }
-  // Asked when another route failed: they use neither the service nor the store.
-  router.post(
-    '/carrier/fallback-text',
-    signed(async () => textApology),
+  const nothing: WebhookAnswer = { kind: 'nothing' };
+  const answerOf =
+    ({ read, write }: Route): AnswerWebhook =>
+    (webhook) => {
+      const reading = read(webhook, ours);
+      if (reading.kind === 'refused') return reading;
+      if (reading.kind === 'ignored') return nothing;
+      const written = options.service.receive(reading.inbound);
+      return written.then((reply) =>
+        write === undefined ? nothing : { kind: 'twiml', twiml: write(reply, webhook) },
+      );
+    };
+  return signedForms(
+    new Map<string, AnswerWebhook>([
+      ...Object.entries(routes).map(([path, route]) => [path, answerOf(route)] as const),
+      // Asked when another route failed: they use neither the service nor the store.
+      ['/carrier/fallback-text', () => ({ kind: 'twiml', twiml: textApology })],
+      ['/carrier/fallback-call', () => ({ kind: 'twiml', twiml: callApology })],
+    ]),
+    {
+      publicUrl: options.publicUrl,
+      isSigned,
+      ...(options.onRefused === undefined ? {} : { onRefused: options.onRefused }),
+    },
   );
-  router.post(
-    '/carrier/fallback-call',
-    signed(async () => callApology),
-  );
-  for (const path of [...Object.keys(routes), '/carrier/fallback-text', '/carrier/fallback-call']) {
-    router.all(path, (request, response) => {
-      request.resume();
-      response.statusCode = 405;
-      response.setHeader('allow', 'POST');
-      response.end('Only POST is answered here.');
-    });
-  }
-  return router;
 }
 
 /** Our id of the call goes from step to step in its addresses, which the signature covers: keys are bound to what was said. */
 function callOf({ query }: Webhook): string {
   return typeof query.outbox === 'string' ? `&outbox=${encodeURIComponent(query.outbox)}` : '';
 }
-
-const refusals = {
-  400: 'The request cannot be read.',
-  403: 'The request is not for this line.',
-  413: 'The request is too large.',
-  415: 'Only forms in UTF-8 are read here.',
-} as const;
-
-type Refuse = (status: keyof typeof refusals, why: string) => undefined;

@@ -1,4 +1,5 @@
 import fc from 'fast-check';
+import MessagingResponse from 'twilio/lib/twiml/MessagingResponse.js';
 import { expect, test } from 'vitest';
 import { readTwiml } from '../../../src/channels/practice/read-twiml.ts';
 import { callTwiml, textTwiml } from '../../../src/channels/twilio/twiml.ts';
@@ -63,6 +64,41 @@ test('no text makes the writer throw, and every letter that XML allows arrives',
       expect(readTwiml(textTwiml({ kind: 'text', body: text }))).toEqual(wanted);
       expect(() => spoken({ kind: 'ask', say: text, language: 'en', digits: 1 })).not.toThrow();
     }),
+  );
+});
+
+// Reference: the SDK's own builder.
+test('a text is written as the SDK writes it, letter for letter', () => {
+  const letters = fc.constantFrom(
+    '&',
+    '<',
+    '>',
+    '"',
+    "'",
+    '\r',
+    '\n',
+    '\t',
+    ' ',
+    'a',
+    'अ',
+    '👍',
+    '&amp;',
+    ']]>',
+    '\u0085',
+    '\u2028',
+  );
+  const text = fc.oneof(
+    fc.string({ unit: 'grapheme' }),
+    fc.array(letters, { maxLength: 30 }).map((l) => l.join('')),
+  );
+  fc.assert(
+    fc.property(text, (body) => {
+      const kept = body.replace(/[^\t\n\r\u{20}-\u{D7FF}\u{E000}-\u{FFFD}\u{10000}-\u{10FFFF}]/gu, '');
+      const built = new MessagingResponse();
+      if (kept !== '') built.message(kept);
+      expect(textTwiml({ kind: 'text', body })).toBe(built.toString());
+    }),
+    { numRuns: 1000 },
   );
 });
 
