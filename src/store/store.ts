@@ -10,7 +10,7 @@ import type { LineId } from '../dialog/line.ts';
  * answer was lost on its way back from another machine (see `commit`).
  */
 export interface Store {
-  /** The line as last committed, or undefined when nothing of it is kept. */
+  /** The line as last committed, or undefined when nothing of it is kept. SQLite gives the same string while it is unchanged. */
   load(lineId: LineId): Promise<StoredLine | undefined>;
 
   /**

@@ -1,4 +1,3 @@
-import { isDeepStrictEqual } from 'node:util';
 import type { Database } from 'better-sqlite3';
 import type { LineId } from '../../dialog/line.ts';
 import { AlertCodeTaken } from '../../errors.ts';
@@ -38,15 +37,25 @@ export function alertTable(db: Database) {
   );
   const countOpen = db.prepare<[], { count: number }>('SELECT count(*) AS count FROM alert WHERE open = 1');
 
-  function isKept(alert: AlertEntry): boolean {
+  const isKept = (alert: AlertEntry): boolean => {
     const row = byId.get(alert.alertId);
-    return row !== undefined && isDeepStrictEqual(entryOf(row), alert);
-  }
+    return row !== undefined && same(entryOf(row), alert);
+  };
 
   return {
-    /** @throws AlertCodeTaken when an open alert that is not being closed by this very change holds the code */
-    checkCodes(no: number | undefined, alerts: readonly AlertEntry[]): void {
-      for (const { alertId, code, open } of alerts) {
+    /**
+     * Those of a commit's alerts that are not kept as they are told.
+     * @param known what the line's last commit told, when that is known
+     * @throws AlertCodeTaken when an open alert that is not being closed by this very change holds a code
+     */
+    changed(
+      no: number | undefined,
+      known: readonly AlertEntry[] | undefined,
+      alerts: readonly AlertEntry[],
+    ): readonly AlertEntry[] {
+      if (alerts.length === 0 || alerts === known) return [];
+      const changed = alerts.filter((alert) => !known?.some((one) => same(one, alert)) && !isKept(alert));
+      for (const { alertId, code, open } of changed) {
         if (!open) continue;
         if (alerts.some((other) => other.open && other.code === code && other.alertId !== alertId))
           throw taken(code);
@@ -57,11 +66,11 @@ export function alertTable(db: Database) {
           alerts.some((other) => other.alertId === held.alert_id && !(other.open && other.code === code));
         if (!closing) throw taken(code);
       }
+      return changed;
     },
 
     /** All that changed let go of their codes first: a code may pass from one alert to another within one change. */
-    write(no: number, alerts: readonly AlertEntry[]): void {
-      const changed = alerts.filter((alert) => !isKept(alert));
+    write(no: number, changed: readonly AlertEntry[]): void {
       for (const { alertId } of changed) letGo.run(alertId);
       for (const { alertId, code, tier, raisedAt, open } of changed) {
         upsert.run(alertId, no, code, tier, raisedAt, open ? 1 : 0);
@@ -82,6 +91,17 @@ export function alertTable(db: Database) {
 function entryOf(row: Row): AlertEntry {
   const { alert_id, line_id, code, tier, raised_at, open } = row;
   return { alertId: alert_id, lineId: line_id, code, tier, raisedAt: raised_at, open: open === 1 };
+}
+
+function same(one: AlertEntry, other: AlertEntry): boolean {
+  return (
+    one.alertId === other.alertId &&
+    one.open === other.open &&
+    one.code === other.code &&
+    one.tier === other.tier &&
+    one.raisedAt === other.raisedAt &&
+    one.lineId === other.lineId
+  );
 }
 
 function taken(code: string): AlertCodeTaken {

@@ -1,95 +1,133 @@
 import type { Database } from 'better-sqlite3';
 import type { LineId } from '../../dialog/line.ts';
 import { StaleState } from '../../errors.ts';
+import { keepFor } from '../keep-for.ts';
 import type { Sealer } from '../sealing.ts';
-import type { CommitOutcome, LineCommit, StoredLine } from '../store.ts';
+import type { CommitOutcome, LineCommit, StoredJournalEntry, StoredLine } from '../store.ts';
 import type { alertTable } from './alerts.ts';
-import type { journalTable } from './journal.ts';
+import type { LineCache, OpenLine } from './line-cache.ts';
 import type { outboxTable } from './outbox.ts';
+import { inboundHash, RecentInbound } from './recent-inbound.ts';
+import type { turnTable } from './turns.ts';
 
 interface Row {
   readonly no: number;
   readonly version: number;
   readonly journal_length: number;
+  readonly due_at: number | null;
+  readonly last_turn: number;
+  readonly state: Buffer;
 }
 
-/** The other tables that a commit writes to. */
+/** The other tables that a commit writes to, and the lines lately used. */
 export interface CommitTables {
   readonly alerts: ReturnType<typeof alertTable>;
-  readonly journal: ReturnType<typeof journalTable>;
+  readonly turns: ReturnType<typeof turnTable>;
   readonly outbox: ReturnType<typeof outboxTable>;
+  readonly cache: LineCache;
 }
 
 /** Lines, and the one piece of writing that changes them. */
-export function lineTable(db: Database, sealer: Sealer, tables: CommitTables) {
-  const load = db.prepare<[string], { version: number; state: Buffer }>(
-    'SELECT version, state FROM line WHERE line_id = ?',
+export function lineTable(db: Database, sealer: Sealer, { alerts, turns, outbox, cache }: CommitTables) {
+  const byId = db.prepare<[string], Row>(
+    'SELECT no, version, journal_length, due_at, last_turn, state FROM line WHERE line_id = ?',
   );
-  const find = db.prepare<[string], Row>('SELECT no, version, journal_length FROM line WHERE line_id = ?');
-  const reply = db.prepare<[string, string], { reply: Buffer }>(
-    'SELECT reply FROM inbound WHERE no = (SELECT no FROM line WHERE line_id = ?) AND inbound_id = ?',
+  const isNow = db.prepare<[number, number], 1>('SELECT 1 FROM line WHERE no = ? AND version = ?').pluck();
+  const insert = db.prepare<[string, number, number | null, number, Buffer]>(
+    `INSERT INTO line (line_id, version, journal_length, due_at, last_turn, state) VALUES (?, 1, ?, ?, ?, ?)`,
   );
-  const insert = db.prepare<[string, number, number | null, Buffer]>(
-    'INSERT INTO line (line_id, version, journal_length, due_at, state) VALUES (?, 1, ?, ?, ?)',
+  const update = db.prepare<[number, number, number, Buffer, number, number]>(
+    `UPDATE line SET version = ?, journal_length = ?, lease_until = 0, last_turn = ?, state = ?
+     WHERE no = ? AND version = ?`,
   );
-  const update = db.prepare<[number, number, number | null, Buffer, number]>(
-    'UPDATE line SET version = ?, journal_length = ?, due_at = ?, lease_until = 0, state = ? WHERE no = ?',
-  );
-  const keepReply = db.prepare<[number, string, number, Buffer]>(
-    'INSERT INTO inbound (no, inbound_id, kept_at, reply) VALUES (?, ?, ?, ?)',
-  );
+  const setDue = db.prepare<[number | null, number]>('UPDATE line SET due_at = ? WHERE no = ?');
   const ids = db.prepare<[string, number], { line_id: LineId }>(
     'SELECT line_id FROM line WHERE line_id > ? ORDER BY line_id LIMIT ?',
   );
-  const forget = db.prepare<[number, number]>(
-    `DELETE FROM inbound WHERE (no, inbound_id) IN
-       (SELECT no, inbound_id FROM inbound WHERE kept_at < ? ORDER BY kept_at LIMIT ?)`,
-  );
 
-  function replyTo(inboundId: string, lineId: LineId): string | undefined {
-    const row = reply.get(lineId, inboundId);
-    return row && sealer.open(row.reply, inboundId, 'reply');
+  /** The line as the file has it now. */
+  function current(lineId: LineId): OpenLine | undefined {
+    const known = cache.get(lineId);
+    if (known !== undefined && isNow.get(known.no, known.stored.version) === 1) return known;
+    const row = byId.get(lineId);
+    if (row === undefined) return undefined;
+    const line: OpenLine = {
+      no: row.no,
+      stored: { version: row.version, state: sealer.open(row.state, lineId, 'state') },
+      journalLength: row.journal_length,
+      dueAt: row.due_at,
+      lastTurn: row.last_turn,
+      recent: turns.recent(row.last_turn, Date.now() - keepFor.replyMs),
+      alerts: undefined,
+    };
+    cache.set(lineId, line);
+    return line;
+  }
+
+  function keptReply(line: OpenLine, lineId: LineId, hashed: number): string | undefined {
+    const turn = line.recent.turnOf(hashed, Date.now() - keepFor.replyMs);
+    return turn === undefined ? undefined : turns.replyAt(turn, lineId);
   }
 
   return {
-    replyTo,
+    load: (lineId: LineId): StoredLine | undefined => current(lineId)?.stored,
 
-    load(lineId: LineId): StoredLine | undefined {
-      const row = load.get(lineId);
-      return row && { version: row.version, state: sealer.open(row.state, lineId, 'state') };
+    replyTo(inboundId: string, lineId: LineId): string | undefined {
+      const line = current(lineId);
+      return line && keptReply(line, lineId, inboundHash(inboundId));
+    },
+
+    journal(lineId: LineId, limit: number, afterSeq: number): readonly StoredJournalEntry[] {
+      const line = current(lineId);
+      return line === undefined ? [] : turns.journal(line.lastTurn, lineId, limit, afterSeq);
     },
 
     ids: (limit: number, after: string): readonly LineId[] => ids.all(after, limit).map((row) => row.line_id),
 
-    forgetReplies: (before: number, limit: number) => forget.run(before, limit),
-
     /** Seals at once, outside the transaction; gives the work to be run inside it. Every refusal comes before the first write. */
     commit(change: LineCommit, keptAt: number): () => CommitOutcome {
-      const { lineId, inboundId, expectedVersion, nextDueAt, alerts } = change;
+      const { lineId, inboundId, expectedVersion, nextDueAt, journal } = change;
       const state = sealer.seal(change.state, lineId, 'state');
-      const sealedReply = inboundId === undefined ? undefined : sealer.seal(change.reply, inboundId, 'reply');
-      const entries = tables.journal.seal(lineId, change.journal);
-      const messages = tables.outbox.seal(change.outbox);
+      const hashed = inboundId === undefined ? undefined : inboundHash(inboundId);
+      const sealed =
+        hashed === undefined && journal.length === 0
+          ? undefined
+          : turns.seal(lineId, { reply: inboundId === undefined ? undefined : change.reply, journal });
+      const messages = outbox.seal(change.outbox);
       const version = expectedVersion + 1;
 
       return () => {
-        const kept = inboundId === undefined ? undefined : replyTo(inboundId, lineId);
+        const line = current(lineId);
+        const kept = line && hashed !== undefined ? keptReply(line, lineId, hashed) : undefined;
         if (kept !== undefined) return { kind: 'repeated', reply: kept };
-        const row = find.get(lineId);
-        if ((row?.version ?? 0) !== expectedVersion) {
-          throw new StaleState(`Line ${lineId} is at version ${row?.version ?? 0}, not ${expectedVersion}.`);
-        }
-        tables.alerts.checkCodes(row?.no, alerts);
+        const atVersion = line?.stored.version ?? 0;
+        if (atVersion !== expectedVersion)
+          throw new StaleState(`Line ${lineId} is at version ${atVersion}, not ${expectedVersion}.`);
+        const toldAlerts = alerts.changed(line?.no, line?.alerts, change.alerts);
 
-        const journalLength = row?.journal_length ?? 0;
-        const length = journalLength + entries.length;
-        let no = row?.no;
-        if (no === undefined) no = Number(insert.run(lineId, length, nextDueAt, state).lastInsertRowid);
-        else update.run(version, length, nextDueAt, state, no);
-        if (inboundId !== undefined && sealedReply) keepReply.run(no, inboundId, keptAt, sealedReply);
-        tables.journal.append(no, journalLength, entries);
-        tables.outbox.write(no, messages);
-        tables.alerts.write(no, alerts);
+        const lastTurn = line?.lastTurn ?? 0;
+        const firstSeq = (line?.journalLength ?? 0) + 1;
+        const entries = journal.length;
+        const turn = sealed
+          ? turns.append({ before: lastTurn, firstSeq, entries, inbound: hashed, keptAt, sealed })
+          : lastTurn;
+        const recent = line?.recent ?? new RecentInbound();
+        if (hashed !== undefined) recent.add(hashed, { turn, keptAt }, keptAt - keepFor.replyMs);
+        const journalLength = firstSeq - 1 + entries;
+        let no = line?.no;
+        if (no === undefined)
+          no = Number(insert.run(lineId, journalLength, nextDueAt, turn, state).lastInsertRowid);
+        else {
+          update.run(version, journalLength, turn, state, no, expectedVersion);
+          if (line?.dueAt !== nextDueAt) setDue.run(nextDueAt, no);
+        }
+        outbox.write(no, messages);
+        alerts.write(no, toldAlerts);
+        const stored = { version, state: change.state };
+        cache.set(lineId, {
+          ...{ no, stored, journalLength, recent, dueAt: nextDueAt, lastTurn: turn },
+          alerts: change.alerts,
+        });
         return { kind: 'committed', version };
       };
     },

@@ -1,13 +1,22 @@
 import type { Database } from 'better-sqlite3';
 import { StoreUnavailable } from '../../errors.ts';
+import type { Sealer } from '../sealing.ts';
+import { foldTurns } from './fold-turns.ts';
+
+/** One step: what is run, and what must be sealed anew in the middle of it. */
+type Step = string | ((db: Database, sealer: Sealer) => void);
 
 /**
  * What is kept, in numbered steps; a step is never edited once released. `no` is a line's number in this file, so that the
  * long id stands once. `seq` of `outbox` is the order of writing; `blocked` is 1
  * while an earlier message to the same receiver must go first. `kept_at` and `settled_at` are the machine's clock. Columns that end in `_at`, `_until`, `not_before` and
  * `send_before` are epoch milliseconds. `sealed` and `state`, `reply`, `body`, `why` are sealed values.
+ *
+ * Since step 2 a turn is one row of `turn`: `before` is the line's turn before it (0: none), `first_seq` the place in the
+ * journal of the first of its `entries`, `inbound` a hash of the inbound id. `line.last_turn` is where a line's turns begin,
+ * going back. The state stands last in its row, so that the rest is read without it.
  */
-const migrations: readonly string[] = [
+const migrations: readonly Step[] = [
   `
   CREATE TABLE line (
     no INTEGER PRIMARY KEY,
@@ -78,10 +87,40 @@ const migrations: readonly string[] = [
   CREATE INDEX outbox_expiry ON outbox (send_before) WHERE settled_at IS NULL AND send_before IS NOT NULL;
   CREATE INDEX outbox_settled ON outbox (settled_at) WHERE settled_at IS NOT NULL;
   `,
+  (db, sealer) => {
+    db.exec(`
+      CREATE TABLE turn (
+        id INTEGER PRIMARY KEY,
+        before INTEGER NOT NULL,
+        first_seq INTEGER NOT NULL,
+        entries INTEGER NOT NULL,
+        inbound INTEGER,
+        kept_at INTEGER NOT NULL,
+        sealed BLOB NOT NULL
+      );
+      CREATE TABLE line_2 (
+        no INTEGER PRIMARY KEY,
+        line_id TEXT NOT NULL UNIQUE,
+        version INTEGER NOT NULL,
+        journal_length INTEGER NOT NULL,
+        due_at INTEGER,
+        lease_until INTEGER NOT NULL DEFAULT 0,
+        last_turn INTEGER NOT NULL DEFAULT 0,
+        state BLOB NOT NULL
+      );
+      INSERT INTO line_2 (no, line_id, version, journal_length, due_at, lease_until, state)
+        SELECT no, line_id, version, journal_length, due_at, lease_until, state FROM line;
+      DROP TABLE line;
+      ALTER TABLE line_2 RENAME TO line;
+      CREATE INDEX line_due ON line (due_at) WHERE due_at IS NOT NULL;
+    `);
+    foldTurns(db, sealer);
+    db.exec('DROP TABLE inbound; DROP TABLE journal;');
+  },
 ];
 
 /** Brings the file up to date, each step all or nothing. @throws StoreUnavailable when a newer Eightfeeds wrote the file */
-export function migrate(db: Database): void {
+export function migrate(db: Database, sealer: Sealer): void {
   db.transaction(() => {
     const done = Number(db.pragma('user_version', { simple: true }));
     if (done > migrations.length) {
@@ -89,7 +128,11 @@ export function migrate(db: Database): void {
         `The database has schema ${done}; this Eightfeeds knows ${migrations.length}. Run the newer Eightfeeds that wrote it.`,
       );
     }
-    for (const [index, step] of migrations.entries()) if (index >= done) db.exec(step);
+    for (const [index, step] of migrations.entries()) {
+      if (index < done) continue;
+      if (typeof step === 'string') db.exec(step);
+      else step(db, sealer);
+    }
     db.pragma(`user_version = ${migrations.length}`);
   }).immediate();
 }

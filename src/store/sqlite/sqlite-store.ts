@@ -8,9 +8,11 @@ import { alertTable } from './alerts.ts';
 import { lineTable } from './commit.ts';
 import { dueLines } from './due.ts';
 import { groupCommit, storeUnavailable } from './group-commit.ts';
-import { journalTable } from './journal.ts';
+import { lineCache } from './line-cache.ts';
 import { outboxTable } from './outbox.ts';
+import { logSync } from './log-sync.ts';
 import { migrate } from './schema.ts';
+import { turnTable } from './turns.ts';
 
 /** How to open the embedded store. */
 export interface SqliteOptions {
@@ -28,6 +30,9 @@ const forgottenAtOnce = 4 * forgetEvery;
 /** Pages kept in memory, in KiB: the upper parts of every index of a million lines. */
 const cacheKiB = 65_536;
 
+/** Opened states kept in memory: some 10,000 lines lately used, about 40 MB. */
+const cacheCharacters = 40_000_000;
+
 /** How long another process may keep the file locked before a call fails. Longer than any batch, shorter than a webhook. */
 const busyTimeoutMs = 1_000;
 
@@ -37,23 +42,26 @@ const busyTimeoutMs = 1_000;
  */
 export function openSqliteStore(options: SqliteOptions): Store {
   const { file, sealer, walAutocheckpoint = 8_000 } = options;
-  const db = opened(file, walAutocheckpoint);
-  const group = groupCommit(db);
+  const db = opened(file, sealer, walAutocheckpoint);
+  const cache = lineCache(cacheCharacters);
   const alerts = alertTable(db);
-  const journal = journalTable(db, sealer);
+  const turns = turnTable(db, sealer);
   const outbox = outboxTable(db, sealer);
-  const lines = lineTable(db, sealer, { alerts, journal, outbox });
+  const lines = lineTable(db, sealer, { alerts, turns, outbox, cache });
+  const log = logSync(file);
+  const group = groupCommit(db, log, { onBegin: turns.begin, onUndone: cache.clear });
   const due = dueLines(db);
 
   let commits = 0;
 
   function forget(now: number): void {
-    lines.forgetReplies(now - keepFor.replyMs, forgottenAtOnce);
     outbox.forgetSettled(now - keepFor.settledMessageMs, forgottenAtOnce);
   }
 
-  /** Reads see what is durable and nothing else: a batch begins and ends within one step of the event loop. */
+  /** Reads see whole batches: each begins and ends within one step of the event loop. */
   async function read<T>(work: () => T): Promise<T> {
+    const failure = group.failure();
+    if (failure !== undefined) throw failure;
     try {
       return await Promise.resolve(work());
     } catch (error) {
@@ -83,7 +91,7 @@ export function openSqliteStore(options: SqliteOptions): Store {
     message: (id) => read(() => outbox.byId(id)),
     alertByCode: (code) => read(() => alerts.byCode(code)),
     openAlerts: (limit) => read(() => alerts.open(limit)),
-    journal: (lineId, limit, afterSeq = 0) => read(() => journal.read(lineId, limit, afterSeq)),
+    journal: (lineId, limit, afterSeq = 0) => read(() => lines.journal(lineId, limit, afterSeq)),
     lineIds: (limit, after) => read(() => lines.ids(limit, after ?? '')),
     backlog: (now) =>
       read(() => {
@@ -100,20 +108,22 @@ export function openSqliteStore(options: SqliteOptions): Store {
     close: async () => {
       if (!db.open) return;
       group.flush();
-      await Promise.resolve();
       db.close();
+      await log.close();
     },
   };
 }
 
-function opened(file: string, walAutocheckpoint: number): Database.Database {
+function opened(file: string, sealer: Sealer, walAutocheckpoint: number): Database.Database {
   try {
     const db = new Database(file, { timeout: busyTimeoutMs });
     db.pragma('journal_mode = WAL');
     db.pragma('synchronous = FULL');
     db.pragma(`cache_size = -${cacheKiB}`);
     db.pragma(`wal_autocheckpoint = ${walAutocheckpoint}`);
-    migrate(db);
+    migrate(db, sealer);
+    // From here on the log is synced by `logSync`.
+    db.pragma('synchronous = NORMAL');
     return db;
   } catch (error) {
     if (error instanceof StoreUnavailable) throw error;
