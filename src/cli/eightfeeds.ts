@@ -6,6 +6,7 @@ import type { Command } from './command.ts';
 const commands: Readonly<Record<string, () => Promise<{ readonly command: Command }>>> = {
   assess: () => import('./assess.ts'),
   check: () => import('./check.ts'),
+  cost: () => import('./cost.ts'),
   counsellor: () => import('./counsellor.ts'),
   doctor: () => import('./doctor.ts'),
   read: () => import('./read.ts'),
