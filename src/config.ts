@@ -1,6 +1,8 @@
 import { z } from 'zod';
 import type { Counsellor, Programme } from './dialog/world.ts';
 import { ConfigError } from './errors.ts';
+import { isTimeZone } from './language/calendar.ts';
+import { readFestivalDays, readZones } from './writing-settings.ts';
 
 /** One setting: what it holds, for the README's table and for the operator's message when it is wrong. */
 const phone = z.string().regex(/^\+[1-9]\d{6,14}$/, 'is a number as +country and digits');
@@ -113,6 +115,23 @@ const settings = z.object({
     ),
   WRITE_FROM: minuteOfDay.default(480).describe('routine messages not before this time of day, HH:MM'),
   WRITE_UNTIL: minuteOfDay.default(1200).describe('routine messages not after this time of day, HH:MM'),
+  TEXTS_A_DAY: whole(1, 24)
+    .default(3)
+    .describe('routine texts a day to one phone, at most; safety and follow-ups are not counted'),
+  FESTIVAL_DAYS: z
+    .string()
+    .min(1)
+    .optional()
+    .describe(
+      'days on which nothing routine goes out, `2026-11-08` or `2026-11-07..2026-11-11`, separated by commas',
+    ),
+  TIME_ZONES: z
+    .string()
+    .min(1)
+    .optional()
+    .describe(
+      'time zones of numbers that begin so, `+44:Europe/London`, separated by commas; all others are in `TIME_ZONE`',
+    ),
   LOG_LEVEL: z
     .enum(['fatal', 'error', 'warn', 'info', 'debug', 'silent'])
     .default('info')
@@ -218,6 +237,8 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
   if (s.WRITE_FROM + 60 > s.WRITE_UNTIL)
     problems.push('WRITE_UNTIL must be at least an hour after WRITE_FROM.');
   const counsellors = readCounsellors(s.COUNSELLORS ?? practiceCounsellors, problems);
+  const festivalDays = readFestivalDays(s.FESTIVAL_DAYS ?? '', problems);
+  const zones = readZones(s.TIME_ZONES ?? '', problems);
   if (problems.length > 0) throw new ConfigError(problems);
   const config: Config = {
     port: s.PORT,
@@ -246,6 +267,9 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
       counsellors,
       quietUntilMinuteOfDay: s.WRITE_FROM,
       quietFromMinuteOfDay: s.WRITE_UNTIL,
+      textsADay: s.TEXTS_A_DAY,
+      festivalDays,
+      zones,
       carrierAnswersStop: isLive,
       ...(s.AREA === undefined ? {} : { area: s.AREA }),
       alertTextDetail: s.ALERT_TEXT_DETAIL,
@@ -296,13 +320,4 @@ function readCounsellors(text: string, problems: string[]): readonly Counsellor[
 
 function isLoopback(host: string): boolean {
   return host === 'localhost' || host === '::1' || /^127(\.\d{1,3}){3}$/.test(host);
-}
-
-function isTimeZone(name: string): boolean {
-  try {
-    new Intl.DateTimeFormat('en', { timeZone: name });
-    return true;
-  } catch {
-    return false;
-  }
 }

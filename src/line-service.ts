@@ -8,9 +8,10 @@ import type { LineEvent } from './dialog/event.ts';
 import type { LineId, LineState } from './dialog/line.ts';
 import { outcomeOf } from './dialog/outcome.ts';
 import { isKept, turn } from './dialog/turn.ts';
+import { zoneOf } from './dialog/zone.ts';
 import type { Content, Programme, World } from './dialog/world.ts';
 import { AlertCodeTaken, StaleState } from './errors.ts';
-import type { Calendar } from './language/calendar.ts';
+import { type Calendar, openCalendars } from './language/calendar.ts';
 import type { Store } from './store/store.ts';
 import { newReport, noteEffects, noteRefusal, type TurnReport } from './turn-report.ts';
 import type { Clock, LineService } from './web/line-service.ts';
@@ -19,6 +20,7 @@ export interface LineServiceParts {
   readonly store: Store;
   readonly content: Content;
   readonly programme: Programme;
+  /** The programme's clock; a phone in another zone gets its own. */
   readonly calendar: Calendar;
   readonly clock: Clock;
   /** The line of a number: a keyed hash. */
@@ -52,6 +54,7 @@ const mostTries = 12;
 export function openLineService(parts: LineServiceParts): RunningLineService {
   const { store, content, programme, calendar, clock, lineOf } = parts;
   const book = openDutyBook(store, lineOf);
+  const calendarOf = openCalendars(calendar);
   const queues = new Map<LineId, Promise<unknown>>();
   const watchers = new Set<(lineId: LineId) => void>();
 
@@ -82,7 +85,14 @@ export function openLineService(parts: LineServiceParts): RunningLineService {
     const state = stored === undefined ? undefined : (JSON.parse(stored.state) as LineState);
     if (state === undefined && phone === '') return nothingDone(report);
     const now = clock.now();
-    const world = { now, salt, content, programme, calendar, away: await book.away(now) };
+    const zone =
+      event.kind === 'rhythm' && event.wish.kind === 'zone'
+        ? event.wish.zone
+        : zoneOf(state, state?.phone || phone, programme);
+    const world: World = {
+      ...{ now, salt, content, programme, calendar: calendarOf(zone), dutyCalendar: calendar },
+      away: await book.away(now),
+    };
     const draft = turn(lineId, phone, state, event, world);
     const { reply, commit } = outcomeOf(draft, event);
     const turnedAt = performance.now();
@@ -152,15 +162,18 @@ export function openLineService(parts: LineServiceParts): RunningLineService {
   return {
     receive: async (inbound) => {
       if (inbound.kind === 'receipt') {
-        const message = await store.message(inbound.outboxId);
-        if (message === undefined) return { kind: 'nothing' };
-        const { outboxId, status, id, errorCode } = inbound;
-        return run(message.lineId, '', {
+        const { outboxId, status, id, errorCode, fault } = inbound;
+        const message = await store.message(outboxId);
+        const lineId = message?.lineId ?? lineOfReply(outboxId);
+        if (lineId === undefined) return { kind: 'nothing' };
+        return run(lineId, '', {
           kind: 'receipt',
           id,
           outboxId,
           status,
           errorCode: errorCode ?? null,
+          fault: fault ?? null,
+          ...(message === undefined ? {} : { message }),
         });
       }
       const phone = inbound.kind === 'text' || inbound.kind === 'call-rang' ? inbound.from : inbound.party;
@@ -195,6 +208,12 @@ function nothingDone(report: TurnReport, reply: Reply = { kind: 'nothing' }): Re
   return reply;
 }
 
+/** The line of a direct reply, which stands in no outbox; undefined for an id of none. */
+function lineOfReply(outboxId: string): LineId | undefined {
+  const [, lineId] = /^([^.]+)\.\d+\.reply$/.exec(outboxId) ?? [];
+  return lineId as LineId | undefined;
+}
+
 function eventOf(inbound: Exclude<Inbound, { kind: 'receipt' | 'connect-ended' }>, phone: string): LineEvent {
   switch (inbound.kind) {
     case 'text':
@@ -202,11 +221,25 @@ function eventOf(inbound: Exclude<Inbound, { kind: 'receipt' | 'connect-ended' }
     case 'call-rang':
       return { kind: 'call-rang', id: inbound.id, phone };
     case 'call-answered':
-      return { kind: 'call-answered', id: inbound.id, phone, callId: inbound.callId };
+      return {
+        kind: 'call-answered',
+        id: inbound.id,
+        phone,
+        callId: inbound.callId,
+        ...(inbound.outboxId === undefined ? {} : { outboxId: inbound.outboxId }),
+        ...(inbound.answeredBy === undefined ? {} : { answeredBy: inbound.answeredBy }),
+      };
     case 'keys':
       return { kind: 'keys', id: inbound.id, phone, callId: inbound.callId, digits: inbound.digits };
     case 'call-ended':
-      return { kind: 'call-ended', id: inbound.id, phone, callId: inbound.callId, status: inbound.status };
+      return {
+        kind: 'call-ended',
+        id: inbound.id,
+        phone,
+        callId: inbound.callId,
+        status: inbound.status,
+        ...(inbound.outboxId === undefined ? {} : { outboxId: inbound.outboxId }),
+      };
     default:
       return inbound satisfies never;
   }

@@ -44,7 +44,7 @@ export function climbAfterFailure(alert: Alert, world: World): number | undefine
 
 /** When a counsellor may be told of a tier B alert: at once in working hours, else 07:00. Common practice, no source. */
 export function workingFrom(at: number, world: World): number {
-  const { calendar } = world;
+  const calendar = world.dutyCalendar ?? world.calendar;
   const minute = calendar.minuteOfDay(at);
   const day = calendar.day(at);
   if (minute < 7 * 60) return calendar.instant(day, 7 * 60);

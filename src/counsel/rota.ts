@@ -16,9 +16,10 @@ export interface Rota {
 
 /** The rota as it stands in a turn. */
 export function rotaOf(
-  world: Pick<World, 'calendar' | 'away'> & { readonly programme: Pick<Programme, 'counsellors' | 'rota'> },
+  world: Pick<World, 'calendar' | 'dutyCalendar' | 'away'> & { readonly programme: Pick<Programme, 'counsellors' | 'rota'> },
 ): Rota {
-  const { programme, calendar, away } = world;
+  const { programme, away } = world;
+  const calendar = world.dutyCalendar ?? world.calendar;
   return { counsellors: programme.counsellors, plan: programme.rota, calendar, away: away ?? new Map() };
 }
 

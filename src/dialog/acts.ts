@@ -7,6 +7,7 @@ import type { Run } from './dialog-context.ts';
 import { change, changeMother, type Draft, note, say } from './draft.ts';
 import { enrolMother } from './enrol.ts';
 import { foodActs } from './food-acts.ts';
+import { rhythmActs } from './rhythm-acts.ts';
 import type { SignCode } from '../care/signs.ts';
 
 /** What came of an act: another flow to open at once, or nothing. */
@@ -22,6 +23,7 @@ const quietly =
 /** What a flow's `do:` may name. Registered here once. */
 export const acts = {
   ...foodActs,
+  ...rhythmActs,
   enrol: quietly(enrolMother),
   recordCheckIn: quietly(recordCheckIn),
   recordWeight: quietly(recordWeight),
@@ -88,6 +90,8 @@ export const acts = {
         return 'stop';
       case 8:
         return 'food-menu';
+      case 9:
+        return 'rhythm-menu';
       case 2:
         return 'back';
       default:

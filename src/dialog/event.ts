@@ -1,6 +1,6 @@
 import type { CarrierFault } from '../channels/carrier.ts';
 import type { OutboxMessage } from '../store/store.ts';
-import type { Outcome } from './line.ts';
+import type { Outcome, RhythmWish } from './line.ts';
 
 /** Everything that can happen to a line. Ids and times are values: the turn reaches for neither. */
 export type LineEvent =
@@ -63,6 +63,14 @@ export type LineEvent =
 
 /** What a counsellor can do to an alert by text, keypad or at the desk. */
 export type CounsellorCommand =
+  | {
+      /** A counsellor settles at the desk how a mother is written to. */
+      readonly kind: 'rhythm';
+      readonly id: string;
+      readonly by: string;
+      readonly mother: number;
+      readonly wish: RhythmWish;
+    }
   | { readonly kind: 'acknowledge'; readonly code: string }
   | { readonly kind: 'resolve'; readonly code: string; readonly outcome: Outcome; readonly note: string }
   | { readonly kind: 'note'; readonly code: string; readonly note: string }

@@ -38,6 +38,8 @@ export interface LineState {
   /** When the last routine texts went out that she had not asked for, epoch milliseconds; those of the last two days. */
   readonly unasked?: readonly number[];
   /** Turns counted, for ids that are the same when the turn is run again. */
+  /** What one of several mothers wishes, until she has said which of them she is. */
+  readonly wish?: RhythmWish | null;
   readonly turns: number;
 }
 
@@ -97,6 +99,17 @@ export interface Baby {
 export interface Weight {
   readonly day: string;
   readonly grams: number;
+/** What can be wished of the rhythm in which we write. */
+export type RhythmWish =
+  /** Minutes after midnight on her clock. */
+  | { readonly kind: 'hour'; readonly minuteOfDay: number }
+  /** Days without check-ins and tips; null: until she says so. */
+  | { readonly kind: 'rest'; readonly days: number | null }
+  | { readonly kind: 'resume' }
+  | { readonly kind: 'tips'; readonly wanted: boolean }
+  /** IANA time zone of the phone. */
+  | { readonly kind: 'zone'; readonly zone: string };
+
   readonly where: 'clinic' | 'home' | 'other' | null;
   /** True when she confirmed an unlikely weight: kept, shown, never used in a computation. */
   readonly doubtful: boolean;

@@ -12,6 +12,8 @@ import { maxMothersOnLine } from './line.ts';
 import { askAgain, factsOf, move, open, stopLine } from './moves.ts';
 import { planCheckIn } from './check-in-plan.ts';
 import { withBabiesNamed } from './naming.ts';
+import { isPaused } from './pause.ts';
+import { obeyRested, obeyRhythm } from './rhythm-command.ts';
 import { takeText } from './take-text.ts';
 
 /** Words that are danger or a command in every state come before they can be an answer. */
@@ -28,6 +30,7 @@ export function onText(draft: Draft, body: string): void {
   }
   const told = content.commandWords.command(body);
   if (told !== undefined && obey(draft, told.command, told.language, body)) return;
+  if (obeyRested(draft, body)) return;
   const standing = content.dialogs.standing(draft.state.dialog);
   const { state } = draft;
   if (state.standing === 'stopped' && standing.kind === 'quiet') {
@@ -154,6 +157,9 @@ function obey(draft: Draft, command: string, language: string, body: string): bo
     case 'start':
       if (state.standing !== 'stopped') {
         if (!known) return false;
+        if (state.mothers.some((m) => isPaused(m, world.calendar.day(world.now)))) {
+          return obeyRhythm(draft, 'resume');
+        }
         if (state.dialog === null) open(draft, state.mothers.length === 0 ? 'enrolment' : 'check-in');
         else askAgain(draft);
         return true;
@@ -180,6 +186,12 @@ function obey(draft: Draft, command: string, language: string, body: string): bo
       if (!known || state.mothers.length === 0) return false;
       open(draft, command === 'cook' ? 'cook' : 'food-menu');
       return true;
+    case 'pause':
+    case 'resume':
+    case 'hour':
+    case 'tips':
+    case 'no-tips':
+      return obeyRhythm(draft, command);
     case 'language':
       if (!known) return false;
       open(draft, 'language');

@@ -150,6 +150,7 @@ function replyOf(draft: Draft, event: LineEvent): Reply {
 export function receiverOf(counsellorId: string, channel: 'text' | 'call'): string {
   return channel === 'call' ? `${counsellorId} by call` : counsellorId;
 }
+    case 'rhythm':
 
 function languageOf(counsellorId: string, { programme }: World): string {
   return counsellorById(programme, counsellorId)?.language ?? programme.language;

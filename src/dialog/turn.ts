@@ -8,6 +8,7 @@ import { invite } from './invitation.ts';
 import { onText } from './on-text.ts';
 import { place } from './place.ts';
 import { planRoutine } from './routine-plan.ts';
+import { grantWish } from './rhythm-wish.ts';
 import type { World } from './world.ts';
 
 /**
@@ -68,6 +69,11 @@ export function turn(
       break;
     default:
       event satisfies never;
+    case 'rhythm':
+      // She did not ask for it, and need not be told by a text: the counsellor speaks with her.
+      grantWish(draft, event.mother, event.wish, event.by);
+      draft.says.length = 0;
+      break;
   }
   // Who stopped us is not written to of our own accord; what was raised is with the counsellor all the same.
   if (event.kind === 'due' && draft.state.standing === 'stopped') draft.says.length = 0;

@@ -18,7 +18,10 @@ export interface World {
   readonly salt: number;
   readonly content: Content;
   readonly programme: Programme;
+  /** The clock of the phone that the turn is about. */
   readonly calendar: Calendar;
+  /** The programme's own clock, by which counsellors work; absent: the same. */
+  readonly dutyCalendar?: Calendar;
   /** Counsellors who said that they are off duty, by id, with the instant until which, epoch milliseconds. */
   readonly away?: ReadonlyMap<string, number>;
 }

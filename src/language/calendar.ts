@@ -67,3 +67,22 @@ export function openCalendar(timeZone: string): Calendar {
     plusDays: (on, days) => new Date(Date.parse(`${on}T00:00:00Z`) + days * dayMs).toISOString().slice(0, 10),
   };
 }
+
+/** Whether the platform knows a time zone of that name. '' is none. */
+export function isTimeZone(name: string): boolean {
+  try {
+    return name !== '' && new Intl.DateTimeFormat('en', { timeZone: name }).resolvedOptions().timeZone !== '';
+  } catch {
+    return false;
+  }
+}
+
+/** Calendars by time zone, each made when it is first asked for. @param usual the one that most ask for */
+export function openCalendars(usual: Calendar): (timeZone: string) => Calendar {
+  const known = new Map([[usual.timeZone, usual]]);
+  return (timeZone) => {
+    const calendar = known.get(timeZone) ?? openCalendar(timeZone);
+    known.set(timeZone, calendar);
+    return calendar;
+  };
+}

@@ -14,7 +14,14 @@ export const commandNames = [
   'another',
   'cook',
   'food',
+  'pause',
+  'resume',
+  'hour',
+  'tips',
+  'no-tips',
 ] as const;
+/** Commands that may have a number of days or a time of day beside them. */
+const restedCommands = ['pause', 'hour'] as const;
 /** A language may do without a word of its own for these: the words of every language work in all. */
 const optionalCommands: readonly string[] = ['cook', 'food'];
 export type CommandName = (typeof commandNames)[number];
@@ -28,9 +35,21 @@ const commandWordsSchema = z.strictObject(
   ) as Record<CommandName, z.ZodOptional<z.ZodArray<z.ZodString>>>,
 );
 
+/** A command with what stands beside its word, in small letters: "pause 5 days" leaves "5 days". */
+export interface RestedCommand {
+  readonly command: (typeof restedCommands)[number];
+  readonly language: string;
+  readonly rest: string;
+}
+
+/** Longest text that can be a command with something beside it, in characters. */
+const longestRested = 40;
+
 export interface CommandWords {
   /** The command that a whole text is, in any language, with the language whose word it was. */
   command(text: string): { readonly command: CommandName; readonly language: string } | undefined;
+  /** The command whose word begins or ends a text that says more; whether the rest makes sense is for the caller to read. */
+  withRest(text: string): RestedCommand | undefined;
 }
 
 /** @throws ContentError when a file lacks a command or two commands share a word */
@@ -59,7 +78,38 @@ export function compileCommandWords(
     }
   }
   if (problems.length > 0) throw new ContentError(problems);
-  return { command: (text) => (text.length > 40 ? undefined : byWord.get(plain(text))) };
+  const rested = [...byWord].flatMap(([word, { command, language }]) => {
+    const one = restedCommands.find((name) => name === command);
+    return one === undefined ? [] : [{ word, command: one, language }];
+  });
+  // "ask me at" before "ask": the longest word that fits says most.
+  rested.sort((a, b) => b.word.length - a.word.length);
+  return {
+    command: (text) => (text.length > 40 ? undefined : byWord.get(plain(text))),
+    withRest: (text) => {
+      if (text.length > longestRested) return undefined;
+      const whole = plain(text);
+      for (const { word, command, language } of rested) {
+        const rest = besides(whole, word);
+        if (rest !== undefined) return { command, language, rest };
+      }
+      return undefined;
+    },
+  };
+}
+
+/** What is left of a text that begins or ends with the word, as a word of its own or right before a figure. */
+function besides(text: string, word: string): string | undefined {
+  const after = text.slice(word.length);
+  if (text.startsWith(word) && /^[\s\d\u0966-\u096f:.,=-]/u.test(after)) return trimmed(after);
+  const before = text.slice(0, -word.length);
+  if (text.endsWith(word) && /[\s:.,-]$/u.test(before)) return trimmed(before);
+  return undefined;
+}
+
+function trimmed(rest: string): string | undefined {
+  const words = rest.replace(/^[\s:.,=-]+|[\s:.,=-]+$/gu, '');
+  return words === '' ? undefined : words;
 }
 
 /** Case, accents of width, punctuation at the ends and runs of space do not matter in a command. */

@@ -63,9 +63,9 @@ export function loadContent(root: string = contentRoot): Content {
   };
 }
 
-/** What the line says: `messages.yaml`, and the talk about food in a file of its own. */
+/** What the line says: `messages.yaml`, and files of their own for the talk about food, for her rhythm and for calls. */
 export function messageFiles(root: string = contentRoot): readonly LanguageFile[] {
-  return ['messages.yaml', 'food-talk.yaml'].flatMap((name) => localeFiles(root, name));
+  return ['messages.yaml', 'food-talk.yaml', 'rhythm.yaml', 'calls.yaml'].flatMap((name) => localeFiles(root, name));
 }
 
 /** A language in Latin letters whose voice reads another script says the names of foods and dishes in that script. */
@@ -157,7 +157,7 @@ export function loadFlows(root: string = contentRoot): readonly Flow[] {
   return flows;
 }
 
-const flowFiles = ['enrolment.yaml', 'check-in.yaml', 'asides.yaml', 'food.yaml'];
+const flowFiles = ['enrolment.yaml', 'check-in.yaml', 'asides.yaml', 'food.yaml', 'rhythm.yaml'];
 
 function lineAt(
   document: ReturnType<typeof parseDocument>,
