@@ -77,3 +77,57 @@ describe('words of two meanings and of two scripts', () => {
     expect(signsIn('he drank less today i think')).toEqual(['baby not-feeding?']);
   });
 });
+
+describe('a sign at large', () => {
+  it.each([
+    'how can i prevent fits',
+    'is jaundice dangerous',
+    'bacho ko daura kyu padta hai',
+    'piliya se kaise bachaye',
+    'पीलिया कब तक रहता है',
+    'टीके के बाद बुखार आता है क्या',
+    'kavil kiti divas rahte',
+    'फिट म्हणजे काय',
+    'बाळांना ताप का येतो',
+  ])('asked about is no sign: "%s"', (text) => {
+    expect(signsIn(text)).toEqual([]);
+  });
+
+  it.each([
+    ['baby has fever is it dangerous', 'baby fever'],
+    ['he is hot since morning how to check fever', 'baby fever'],
+    ['mere bache ko daura kyu padta hai', 'baby convulsion'],
+  ])('is still asked back when it is her own baby’s: "%s"', (text, sign) => {
+    expect(signsAskedOrTold(text)).toContain(sign);
+  });
+});
+
+describe('a sign denied, over, or another’s', () => {
+  it.each([
+    'fever no, vomiting no, fits no',
+    'fever? no',
+    'ताप वगैरे काही नाही',
+    'बुखार तो नहीं है',
+    'fever got better',
+    'recovered from fever',
+    'our neighbors child has fever',
+    'my husband has fits',
+    'saas ko dast hai',
+    'मेरे भाई को बुखार है',
+    'shejaryala tap ahe',
+    'thandi padli ahe gavat',
+    'ठंड में बच्चे को कितने कपड़े पहनाएं',
+    'मला रक्ताची गोळी कधी घ्यायची',
+  ])('is none: "%s"', (text) => {
+    expect(signsIn(text)).toEqual([]);
+  });
+
+  it.each([
+    ['fever no milk no drinking since morning', 'baby not-feeding'],
+    ['saas lene me dikkat hai', 'mother breathless'],
+    ['govt hospital is far and not even one time he has taken milk', 'baby not-feeding'],
+    ['fits stopped now', 'baby convulsion'],
+  ])('may be one all the same: "%s"', (text, sign) => {
+    expect(signsAskedOrTold(text)).toContain(sign);
+  });
+});

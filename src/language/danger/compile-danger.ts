@@ -75,6 +75,14 @@ export const readerSlots = [
   'medicine',
   'hedge',
   'told-is',
+  'generic-baby',
+  'habit',
+  'has-word',
+  'topic',
+  'pre-over',
+  'never-patient',
+  'dative',
+  'own',
 ] as const;
 export type ReaderSlot = (typeof readerSlots)[number];
 
@@ -108,6 +116,14 @@ const contextSlots: ReadonlySet<string> = new Set<ReaderSlot>([
   'medicine',
   'hedge',
   'told-is',
+  'generic-baby',
+  'habit',
+  'has-word',
+  'topic',
+  'pre-over',
+  'never-patient',
+  'dative',
+  'own',
 ]);
 
 /** All languages' danger phrases, prepared once for `readDanger`. */
@@ -121,6 +137,8 @@ export interface DangerPhrases {
   readonly takesNot: ReadonlySet<number>;
   /** Slots that stand before a "nahi" in some phrase ("dudh pit nahi"). */
   readonly takesNotAfter: ReadonlySet<number>;
+  /** Slots that can only hide or weaken a sign: a short word that is only near to one of theirs is not taken for it. */
+  readonly hiding: ReadonlySet<number>;
   /** The name of each slot, by its number, for reports on the phrase lists. */
   readonly names: readonly string[];
 }
@@ -167,13 +185,14 @@ class Compiler {
     }
     const items = read.items.map((item) => this.item(item, english, place));
     const negations = [this.slot('not'), this.slot('nahi')];
+    const who = [this.slot('baby'), this.slot('mother')];
     const hasNot = items.some((ids) => ids.some((id) => negations.includes(id)));
     items.forEach((ids, at) => {
       if (!ids.some((id) => negations.includes(id))) return;
       for (const id of (read.ordered ? items[at + 1] : items.flat()) ?? [])
         if (!negations.includes(id)) this.takesNot.add(id);
       for (const id of (read.ordered ? items[at - 1] : items.flat()) ?? [])
-        if (!negations.includes(id)) this.takesNotAfter.add(id);
+        if (!negations.includes(id) && !who.includes(id)) this.takesNotAfter.add(id);
     });
     const compiled: DangerPhrase = {
       items,
@@ -273,6 +292,7 @@ export const compileDanger = (
     harmless: work.harmless,
     takesNot: work.takesNot,
     takesNotAfter: work.takesNotAfter,
+    hiding: new Set([...contextSlots].map((name) => work.slot(name))),
     names: [...work.slots.keys()],
   };
 };

@@ -125,6 +125,18 @@ export const negations = (
       undo(matchFrom(not + 1), not);
       return;
     }
+    // "Fever no, vomiting no", "fits? no": a "no" that ends its clause denies what stands right before it.
+    if (
+      english &&
+      read.tokens[not]?.word === 'no' &&
+      (not + 1 >= read.tokens.length || breakAt(not + 1) > 0)
+    ) {
+      const told = matchTo(not).filter((match) => !undone.has(match));
+      if (told.length > 0) {
+        undo(told, not);
+        return;
+      }
+    }
     if (english) {
       let at = not + 1;
       for (

@@ -79,6 +79,10 @@ class FoundSigns {
     return this.#read.present.has(this.#phrases.slot[name]);
   }
 
+  #is(at: number, name: ReaderSlot): boolean {
+    return startsAt(this.#read, this.#phrases, at, name);
+  }
+
   #near(match: PhraseMatch, name: ReaderSlot): boolean {
     if (!this.#has(name)) return false;
     for (let at = Math.max(0, match.from - 3); at < match.to + 3; at++)
@@ -89,24 +93,41 @@ class FoundSigns {
 
   /** "My husband has fever": just before it, someone who can't be the patient; and nobody else follows unless well. */
   #surelyOther(match: PhraseMatch): boolean {
-    if (!this.#has('other-has')) return false;
-    const is = (at: number, name: ReaderSlot): boolean => startsAt(this.#read, this.#phrases, at, name);
     if (!this.#has('fine')) {
       for (let at = match.to; at < match.to + 10 && at < this.#read.tokens.length; at++)
-        if (is(at, 'baby') || is(at, 'mother')) return false;
+        if (this.#is(at, 'baby') || this.#is(at, 'mother')) return false;
     }
     for (let at = match.from; at >= 0 && at > match.from - 6; at--) {
-      if (is(at, 'other-has')) return true;
+      if (this.#is(at, 'other-has') || this.#otherWith(at, match.from)) return true;
       if (this.#read.tokens[at]?.breakBefore === 2) return false;
     }
     return false;
   }
 
+  /** "My husband has fits": a man or an elder named just before, who is no patient of this line. */
+  #neverPatient(match: PhraseMatch): boolean {
+    for (let at = Math.max(0, match.from - 5); at < match.from; at++)
+      if (this.#is(at, 'never-patient')) return true;
+    return false;
+  }
+
+  /** "Padosi ko", "uncle has": a person of another household and the word that gives the sign to that person. */
+  #otherWith(at: number, before: number): boolean {
+    const other = this.#phrases.slot['other-person'];
+    return (this.#read.startingAt[at] ?? []).some(
+      (span) =>
+        span.slot === other &&
+        span.to < before &&
+        (this.#is(span.to, 'has-word') || (this.#is(span.to, 'baby') && this.#is(span.to + 1, 'has-word'))),
+    );
+  }
+
   /** "My sister's baby had fits": another's, told as past, and nothing in the text says that it is now. */
   #onceUponATime(match: PhraseMatch): boolean {
     if (this.#has('now-told') || this.#has('day-long') || this.#has('hours-unit')) return false;
-    for (let at = Math.max(0, match.from - 3); at < match.to + 4; at++)
-      if (startsAt(this.#read, this.#phrases, at, 'was')) return true;
+    for (let at = match.to; at < match.to + 10 && at < this.#read.tokens.length; at++)
+      if (this.#is(at, 'own')) return false;
+    for (let at = Math.max(0, match.from - 3); at < match.to + 4; at++) if (this.#is(at, 'was')) return true;
     return false;
   }
 
@@ -117,7 +138,9 @@ class FoundSigns {
   }
 
   phrase(match: PhraseMatch, around: Around): void {
-    if (startsAt(this.#read, this.#phrases, match.from, 'temperature-word') && this.#usualTemperature())
+    if (this.#is(match.from, 'temperature-word') && this.#usualTemperature()) return;
+    // "Saas ko" is the mother-in-law, though "saas" is breath too.
+    if (match.spans.some((span) => this.#is(span.from, 'other-person') && this.#is(span.to, 'dative')))
       return;
     const { phrase } = match;
     const { meaning } = phrase;
@@ -134,7 +157,8 @@ class FoundSigns {
     const told = whoseSign(this.#read, this.#phrases, match.from, match.to);
     const whose = meaning.whoever && told !== 'other' ? meaning.unknown : told;
     if (whose === 'other' && (this.#has('own-fine') || this.#has('long-ago') || isMinor(meaning))) return;
-    if (whose === 'other' && !meaning.lasting && this.#surelyOther(match)) return;
+    if (whose === 'other' && this.#surelyOther(match) && (!meaning.lasting || this.#neverPatient(match)))
+      return;
     if (whose === 'other' && this.#onceUponATime(match)) return;
     let sure = sureFor === 'yes' && whose !== 'other' && !phrase.unsure;
     const who = whose === 'other' || whose === 'unknown' || whose === 'both' ? meaning.unknown : whose;

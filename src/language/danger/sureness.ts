@@ -34,15 +34,27 @@ export const sureness = (
       if ((read.startingAt[at] ?? []).some((span) => phrase.unless.includes(span.slot))) return 'no';
   }
   if (undone) return neverDenied ? 'maybe' : 'no';
+  if (any('pre-over', match.from - 3, match.from)) return lasting ? 'maybe' : 'no';
   const over = isOver(read, match, is, any, others);
-  if (over !== 'yes') return lasting && over === 'no' ? 'maybe' : over;
+  if (over === 'no' && lasting) return !neverDenied && any('long-ago', from, to) ? 'no' : 'maybe';
+  if (over !== 'yes') return over;
   const doubtful = neverDenied ? 'maybe' : 'no';
   if (any('story', from, to)) return doubtful;
   const end = read.tokens.length;
-  if (any('asking', from, to) || any('asking', to, to + 6)) return lasting ? 'maybe' : doubtful;
+  const asked = any('asking', from, to) || any('asking', to, to + 6);
+  if (asked || any('topic', from, to)) {
+    const named = any('baby', from, to) && !any('generic-baby', from, to);
+    const own = named || any('own', match.from - 4, match.from);
+    return neverDenied || toldAsNow(from, to, any) || (own && (lasting || !asked)) ? 'maybe' : 'no';
+  }
   if (any('long-ago', from, to) || (any('was', from, to) && any('long-ago', to, to + 8)))
     return any('fine', match.to, end) && !neverDenied ? 'no' : 'maybe';
-  if (!neverDenied && (onlySupposed(read, match, from, to, any) || remedyAsked(match, from, to, any)))
+  if (
+    !neverDenied &&
+    (onlySupposed(read, match, from, to, any) ||
+      inGeneral(from, to, any) ||
+      remedyAsked(match, from, to, any))
+  )
     return 'no';
   if (phrase.detail.mild === true && any('hedge', from, to)) return 'maybe';
   if (any('suppose', from, match.from + 1)) return 'maybe';
@@ -72,6 +84,14 @@ const onlySupposed = (read: ReadText, match: PhraseMatch, from: number, to: numb
   const first = Math.max(from, match.from - 5);
   return asked && any('if-word', first, match.from) && !any('told-is', first, match.to);
 };
+
+/** "Why do babies get fits", "bacho ko daura kyu padta hai": asked of children at large, not told of this one. */
+const inGeneral = (from: number, to: number, any: Any): boolean =>
+  any('generic-baby', from, to) &&
+  any('habit', from, to) &&
+  any('question', from, to) &&
+  !any('mother', from, to) &&
+  !toldAsNow(from, to, any);
 
 /** The mother's aches for which a remedy may be asked about without being ill: "paracetamol for headache?". */
 const remedyAsked = (match: PhraseMatch, from: number, to: number, any: Any): boolean =>

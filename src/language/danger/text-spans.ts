@@ -23,6 +23,10 @@ export interface ReadText {
 
 const longer = (a: Likeness, b: Likeness): Likeness => (a > b ? a : b);
 const MOST_TOKENS = 700;
+/** Below this many letters a mistyped word may be any word: "govt" is no goat. */
+const LONG_WORD = 6;
+const isShort = (tokens: readonly Token[], from: number, words: readonly string[]): boolean =>
+  words.some((_, at) => (tokens[from + at]?.word.length ?? 0) < LONG_WORD);
 
 /** Finds every known saying in a text, past spelling, then blanks the harmless ones ("milk fever", "hot day"). */
 export const textSpans = (text: string, phrases: DangerPhrases): ReadText => {
@@ -54,7 +58,11 @@ export const textSpans = (text: string, phrases: DangerPhrases): ReadText => {
           }
           likeness = longer(likeness, next.likeness);
         }
-        if (!whole) continue;
+        if (
+          !whole ||
+          (likeness === 2 && phrases.hiding.has(saying.slot) && isShort(tokens, from, saying.words))
+        )
+          continue;
         if (here.some((span) => span.slot === saying.slot && span.to === from + saying.words.length))
           continue;
         here.push({ slot: saying.slot, from, to: from + saying.words.length, likeness });
