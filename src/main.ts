@@ -1,5 +1,4 @@
 import { mkdirSync, readFileSync } from 'node:fs';
-import { createServer, type RequestListener } from 'node:http';
 import { join } from 'node:path';
 import { pino } from 'pino';
 import { movableClock } from './channels/practice/movable-clock.ts';
@@ -17,6 +16,7 @@ import { lineIdOf, openSealer, readSealingKeys } from './store/sealing.ts';
 import { openRedisStore } from './store/redis/redis-store.ts';
 import { openSqliteStore } from './store/sqlite/sqlite-store.ts';
 import { webApp } from './web/app.ts';
+import { expressServer } from './web/express-server.ts';
 import { openMetrics } from './web/metrics.ts';
 import { serveMetrics } from './web/metrics-server.ts';
 import { stoppable } from './web/stop-server.ts';
@@ -55,10 +55,7 @@ try {
   const clock = isPractice
     ? movableClock(config.dataDir, Date.now)
     : { now: Date.now, moveTo: () => undefined };
-  let handle: RequestListener = (_request, response) => void response.writeHead(503).end('starting');
-  const server = createServer({ requestTimeout: 20_000, headersTimeout: 10_000 }, (request, response) =>
-    handle(request, response),
-  );
+  const { server, serve } = expressServer({ requestTimeout: 20_000, headersTimeout: 10_000 });
   server.listen(config.port, config.host);
   await new Promise((resolve, reject) => server.once('listening', resolve).once('error', reject)).catch(
     (error: unknown) => {
@@ -92,7 +89,7 @@ try {
   const { webhooks, practice } = channel.routes(service, (ms) => moveForward(line, store, clock, ms));
   let isStopping = false;
   const health = async () => ({ ready: !isStopping, parts: { ...(await store.backlog(clock.now())) } });
-  handle = webApp({
+  const app = webApp({
     carrierWebhooks: webhooks,
     recordings: recordingRoutes(join(contentRoot, 'locales')),
     ...(practice === undefined ? {} : { practice }),
@@ -108,6 +105,7 @@ try {
     health,
     log,
   });
+  serve(app);
   const metricsServer =
     metrics === undefined || config.metrics === undefined
       ? undefined

@@ -3,7 +3,6 @@
  * both workers; a stand-in carrier that takes everything. Argument: how many mothers are on the line.
  */
 import { mkdtempSync, rmSync } from 'node:fs';
-import { createServer } from 'node:http';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { account, lineNumber, motherNumber, pepper, publicUrl } from './turns-account.mjs';
@@ -14,6 +13,7 @@ const { lineIdOf, openSealer } = await built('store/sealing.js');
 const { runLine } = await built('running-line.js');
 const { loadContent } = await built('programme/load-content.js');
 const { webApp } = await built('web/app.js');
+const { expressServer } = await built('web/express-server.js');
 const { twilioWebhooks } = await built('channels/twilio/webhooks.js');
 const { readConfig } = await built('config.js');
 
@@ -59,7 +59,9 @@ const app = webApp({
   health: async () => ({ ready: true, parts: {} }),
   log: { error: fail },
 });
-const server = createServer(app).listen(0, '127.0.0.1', () => {
+const { server, serve } = expressServer({});
+serve(app);
+server.listen(0, '127.0.0.1', () => {
   line.start();
   process.send({ port: server.address().port });
 });
