@@ -53,6 +53,12 @@ const settings = z.object({
     .regex(/^MG[0-9a-f]{32}$/, 'is MG and 32 hex digits')
     .optional()
     .describe('send texts through this messaging service'),
+  TWILIO_API_URL: z
+    .url({ protocol: /^http$/ })
+    .optional()
+    .describe(
+      "address of a stand-in for the carrier's API (`npm run stand-in`), on this machine; empty for the carrier itself",
+    ),
   SENDS_PER_SECOND: z
     .string()
     .regex(/^\d+(\.\d+)?$/, 'is a number')
@@ -161,6 +167,8 @@ export type Carrier =
       readonly authToken: string;
       readonly number: string;
       readonly messagingServiceSid: string | undefined;
+      /** Undefined: the carrier itself. */
+      readonly apiUrl: string | undefined;
     };
 
 export interface Config {
@@ -232,6 +240,12 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
     problems.push(
       'METRICS_TOKEN is required when METRICS_HOST is not loopback: metrics are not for everybody.',
     );
+  // Anywhere else it would be handed the account's secret, and mothers' numbers and words.
+  if (
+    s.TWILIO_API_URL !== undefined &&
+    !isLoopback(new URL(s.TWILIO_API_URL).hostname.replace(/^\[|\]$/g, ''))
+  )
+    problems.push('TWILIO_API_URL is for a stand-in on this machine: it must be a loopback address.');
   if (!isTimeZone(s.TIME_ZONE))
     problems.push(`TIME_ZONE "${s.TIME_ZONE}" is not an IANA time zone, such as Asia/Kolkata.`);
   if (s.WRITE_FROM + 60 > s.WRITE_UNTIL)
@@ -254,6 +268,7 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
           authToken: s.TWILIO_AUTH_TOKEN ?? '',
           number: s.TWILIO_NUMBER ?? '',
           messagingServiceSid: s.TWILIO_MESSAGING_SERVICE_SID,
+          apiUrl: s.TWILIO_API_URL?.replace(/\/+$/, ''),
         }
       : { kind: 'practice' },
     sendsPerSecond: isLive ? s.SENDS_PER_SECOND : undefined,

@@ -131,3 +131,12 @@ export async function build() {
     rmSync(old, { recursive: true, force: true });
   });
 }
+
+/** Compiles the stand-in for the carrier's API beside `dist`; it is not part of the line. Gives the script to run. */
+export async function buildStandIn() {
+  const tsc = inRoot('node_modules', 'typescript', 'bin', 'tsc');
+  const folder = inRoot('tests', 'stand-in');
+  if ((await run(process.execPath, [tsc, '-p', join(folder, 'tsconfig.json')])) !== 0)
+    giveUp('eightfeeds: the stand-in could not be built; what the compiler said is above');
+  return inRoot('dist.stand-in', 'run.js');
+}

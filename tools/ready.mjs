@@ -1,7 +1,7 @@
 /**
  * The way in from a clone: makes the project ready (packages, build), then does what was asked.
  *
- *   node tools/ready.mjs start | build | check | test | bench | eightfeeds <command>
+ *   node tools/ready.mjs start | build | check | test | bench | stand-in | eightfeeds <command>
  *
  * Needs only Node: everything imported before `prepare` has run is built in. Preparing writes to stderr alone, so that stdout
  * belongs to whatever is run.
@@ -9,7 +9,7 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
-import { build, install, root } from './prepare.mjs';
+import { build, buildStandIn, install, root } from './prepare.mjs';
 import { runCheck, runTest } from './test-run.mjs';
 
 const oldestNode = [20, 19];
@@ -54,6 +54,11 @@ const commands = {
     await install();
     await build();
     await become(join(root, 'tests', 'bench', 'bench.mjs'), args);
+  },
+  'stand-in': async (args) => {
+    await install();
+    if (process.env.npm_lifecycle_event !== undefined) stopWithParent();
+    await become(await buildStandIn(), args);
   },
   check: async () => {
     await install();

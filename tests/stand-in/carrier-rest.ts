@@ -1,6 +1,7 @@
 import { createServer, type IncomingMessage, type ServerResponse } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import RequestClient from 'twilio/lib/base/RequestClient.js';
+import { aboutAccount, type PlayedAccount } from './rest-account.ts';
 import { kindOf, made, refusedFor, type RestRequest } from './rest-answers.ts';
 import { type Behaviour, type Chances, drawn, type DrawnBehaviour } from './rest-behaviour.ts';
 import { type ReceiptOptions, receiptPoster } from './rest-receipts.ts';
@@ -25,6 +26,8 @@ export interface CarrierRestOptions {
   readonly receipts?: ReceiptOptions;
   /** The clock of the dates in its answers. */
   readonly now?: () => Date;
+  /** Answers questions about the account as if it were this one; without it there is none. */
+  readonly account?: PlayedAccount;
   /** Told of each request that it took as to be sent, with the id that it gave. */
   readonly onAccepted?: (request: RestRequest, sid: string) => void;
 }
@@ -99,7 +102,7 @@ export async function carrierRest(setUp: CarrierRestOptions | number = {}): Prom
   const server = createServer((request, response) => {
     void read(request).then((got) => {
       requests.push(got);
-      const refused = refusedFor(got);
+      const refused = (options.account && aboutAccount(got, options.account)) ?? refusedFor(got);
       const planned = behaviours.shift();
       const what: DrawnBehaviour =
         planned ?? (refused === undefined ? draw() : { kind: 'answer', ...refused });

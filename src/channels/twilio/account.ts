@@ -31,11 +31,16 @@ export async function accountFacts(options: {
   readonly authToken: string;
   readonly number: string;
   readonly messagingServiceSid: string | undefined;
+  readonly apiUrl?: string | undefined;
   readonly httpClient?: RequestClient;
 }): Promise<AccountFacts> {
-  const { accountSid, authToken, number, messagingServiceSid, httpClient } = options;
+  const { accountSid, authToken, number, messagingServiceSid, apiUrl, httpClient } = options;
   try {
     const client = new Twilio(accountSid, authToken, httpClient === undefined ? {} : { httpClient });
+    if (apiUrl !== undefined) {
+      client.api.baseUrl = apiUrl;
+      client.messaging.baseUrl = apiUrl;
+    }
     const account = await client.api.v2010.accounts(accountSid).fetch();
     const [owned] = await client.incomingPhoneNumbers.list({ phoneNumber: number, limit: 1 });
     let service: AccountFacts['service'];

@@ -16,6 +16,8 @@ export interface TwilioCarrierOptions {
   readonly publicUrl: string;
   /** Milliseconds to wait for an answer; 10,000 unless told. Ignored with an own `httpClient`. */
   readonly timeoutMs?: number;
+  /** A stand-in for the carrier's API, without a slash at the end; the carrier itself unless told. */
+  readonly apiUrl?: string;
   readonly httpClient?: RequestClient;
 }
 
@@ -30,6 +32,7 @@ export function twilioCarrier(options: TwilioCarrierOptions): Carrier {
   const http = options.httpClient ?? new RequestClient({ timeout: options.timeoutMs ?? 10_000 });
   const { sent, account } = asking(http);
   const client = new Twilio(options.accountSid, options.authToken, { httpClient: account });
+  if (options.apiUrl !== undefined) client.api.baseUrl = options.apiUrl;
   const address = (path: string, id: string) =>
     `${options.publicUrl}/carrier/${path}?outbox=${encodeURIComponent(id)}`;
   const textSender =

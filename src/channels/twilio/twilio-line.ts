@@ -57,10 +57,11 @@ export function twilioLine(
     readonly authToken: string;
     readonly number: string;
     readonly messagingServiceSid: string | undefined;
+    readonly apiUrl: string | undefined;
   },
 ): LineChannel {
   const { publicUrl } = parts;
-  const { accountSid, authToken, number, messagingServiceSid } = account;
+  const { accountSid, authToken, number, messagingServiceSid, apiUrl } = account;
   return {
     carrier: twilioCarrier({
       accountSid,
@@ -68,6 +69,7 @@ export function twilioLine(
       sender: number,
       publicUrl,
       ...(messagingServiceSid === undefined ? {} : { messagingServiceSid }),
+      ...(apiUrl === undefined ? {} : { apiUrl }),
     }),
     routes: (service) => ({
       webhooks: twilioWebhooks({

@@ -45,7 +45,7 @@ export function settingsLookedAt(
 }
 
 function credentials(
-  { authToken }: Extract<Config['carrier'], { kind: 'twilio' }>,
+  { authToken, apiUrl }: Extract<Config['carrier'], { kind: 'twilio' }>,
   env: Readonly<Record<string, string | undefined>>,
 ): readonly LookedAt[] {
   const regional = ['TWILIO_EDGE', 'TWILIO_REGION'].filter((name) => (env[name] ?? '') !== '');
@@ -56,6 +56,9 @@ function credentials(
           'credentials',
           'TWILIO_AUTH_TOKEN is not 32 hex digits, as such secrets mostly are. Copy it again; `doctor --ask` tells whether it opens the account.',
         ),
+    ...(apiUrl === undefined
+      ? []
+      : [mend('credentials', 'TWILIO_API_URL is set: a stand-in is asked, and no phone ever rings.')]),
     ...regional.map((name) =>
       mend(
         'credentials',
