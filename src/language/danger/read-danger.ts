@@ -85,9 +85,9 @@ class FoundSigns {
 
   #near(match: PhraseMatch, name: ReaderSlot): boolean {
     if (!this.#has(name)) return false;
+    const own = (at: number): boolean => match.spans.some((span) => span.from <= at && at < span.to);
     for (let at = Math.max(0, match.from - 3); at < match.to + 3; at++)
-      if ((this.#read.startingAt[at] ?? []).some((span) => span.slot === this.#phrases.slot[name]))
-        return true;
+      if (this.#is(at, name) && !(name === 'mild' && own(at))) return true;
     return false;
   }
 
@@ -124,7 +124,7 @@ class FoundSigns {
 
   /** "My sister's baby had fits": another's, told as past, and nothing in the text says that it is now. */
   #onceUponATime(match: PhraseMatch): boolean {
-    if (this.#has('now-told') || this.#has('day-long') || this.#has('hours-unit')) return false;
+    if (this.#has('now-told') || this.#has('day-long')) return false;
     for (let at = match.to; at < match.to + 10 && at < this.#read.tokens.length; at++)
       if (this.#is(at, 'own')) return false;
     for (let at = Math.max(0, match.from - 3); at < match.to + 4; at++) if (this.#is(at, 'was')) return true;
@@ -160,7 +160,9 @@ class FoundSigns {
     if (whose === 'other' && this.#surelyOther(match) && (!meaning.lasting || this.#neverPatient(match)))
       return;
     if (whose === 'other' && this.#onceUponATime(match)) return;
-    let sure = sureFor === 'yes' && whose !== 'other' && !phrase.unsure;
+    // A little cold hands are usual in a newborn baby (common practice, no source): asked about.
+    const slightCold = meaning.baby === 'cold' && detail.mild === true && detail.severe !== true;
+    let sure = sureFor === 'yes' && whose !== 'other' && !phrase.unsure && !slightCold;
     const who = whose === 'other' || whose === 'unknown' || whose === 'both' ? meaning.unknown : whose;
     const { baby, mother } = meaning;
     // Both are spoken of and neither close by: the other one's sign is asked about too.

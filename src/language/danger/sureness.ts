@@ -68,7 +68,7 @@ type Any = (name: ReaderSlot, low: number, high: number) => boolean;
 
 /** True when a text tells since when, or that it is now: then an "if" is no mere question. */
 const toldAsNow = (from: number, to: number, any: Any): boolean =>
-  any('now-told', from, to) || any('day-long', from, to) || any('hours-unit', from, to);
+  any('now-told', from, to) || any('day-long', from, to);
 
 /**
  * "What if baby gets fever", "bukhar aaye to kya kare", "ताप आला तर": a sign that has not come, asked about. An English

@@ -1,4 +1,5 @@
 import type { DangerPhrases } from './compile-danger.ts';
+import { mendTokens } from './mend-tokens.ts';
 import { type Token, textTokens } from './text-tokens.ts';
 import type { KnownWord, Likeness } from './vocabulary.ts';
 
@@ -30,7 +31,8 @@ const isShort = (tokens: readonly Token[], from: number, words: readonly string[
 
 /** Finds every known saying in a text, past spelling, then blanks the harmless ones ("milk fever", "hot day"). */
 export const textSpans = (text: string, phrases: DangerPhrases): ReadText => {
-  const { clean, tokens: all } = textTokens(text);
+  const { clean, tokens: written } = textTokens(text);
+  const all = mendTokens(written, clean, phrases.vocabulary);
   const tokens = all.length > MOST_TOKENS ? all.slice(0, MOST_TOKENS) : all;
   const memo = new Map<string, readonly KnownWord[]>();
   const known = tokens.map((token) => {

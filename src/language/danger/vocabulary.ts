@@ -20,6 +20,8 @@ export interface KnownWord {
 export interface Vocabulary {
   readonly known: (written: string) => readonly KnownWord[];
   readonly sayingsFrom: (word: string) => readonly Saying[];
+  /** True for a word that stands in a phrase file as it is written. */
+  readonly listed: (word: string) => boolean;
 }
 
 /** Collects words and sayings while the files are compiled. */
@@ -75,6 +77,7 @@ export class VocabularyBuilder {
     const sayings = this.#sayings;
     return {
       sayingsFrom: (word) => sayings.get(word) ?? NONE,
+      listed: (word) => words.has(word) || plain.has(word),
       known: (written) => {
         const english = words.get(written);
         if (english === true) return [{ word: written, likeness: 0 }];
