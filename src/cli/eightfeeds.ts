@@ -1,16 +1,18 @@
 #!/usr/bin/env node
-import { ConfigError, ContentError } from '../errors.ts';
+import { ConfigError, ContentError, StoreUnavailable } from '../errors.ts';
 import type { Command } from './command.ts';
 
 /** Each command is its own module, loaded only when asked for. */
 const commands: Readonly<Record<string, () => Promise<{ readonly command: Command }>>> = {
   assess: () => import('./assess.ts'),
+  backup: () => import('./backup.ts'),
   check: () => import('./check.ts'),
   cost: () => import('./cost.ts'),
   counsellor: () => import('./counsellor.ts'),
   doctor: () => import('./doctor.ts'),
   read: () => import('./read.ts'),
   recordings: () => import('./recordings.ts'),
+  restore: () => import('./restore.ts'),
   settings: () => import('./settings.ts'),
   trace: () => import('./trace.ts'),
 };
@@ -46,7 +48,7 @@ main(process.argv.slice(2)).then(
   },
   (error: unknown) => {
     const message =
-      error instanceof ConfigError || error instanceof ContentError
+      error instanceof ConfigError || error instanceof ContentError || error instanceof StoreUnavailable
         ? error.message
         : error instanceof Error
           ? (error.stack ?? error.message)
