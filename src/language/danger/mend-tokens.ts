@@ -15,6 +15,8 @@ const LONGEST_RUN = 60;
 const MOST_RUNS = 10;
 /** The longest listed word that is tried inside a run of letters. */
 const LONGEST_PART = 12;
+/** The fewest letters a part has on average: below it the parts are scraps of a name of a place. */
+const SHORTEST_PARTS = 3.4;
 
 /**
  * Puts right what a keypad does to words: a figure for a letter ("c4nt w4ke") and words run together
@@ -91,5 +93,7 @@ const partsOf = (run: string, vocabulary: Vocabulary): readonly string[] | undef
     }
   }
   const parts = best[run.length];
-  return parts !== undefined && parts.length > 1 && run.length / parts.length >= 3 ? parts : undefined;
+  return parts !== undefined && parts.length > 1 && run.length / parts.length >= SHORTEST_PARTS
+    ? parts
+    : undefined;
 };
