@@ -26,9 +26,16 @@ const settings = z.object({
     .default('sqlite')
     .describe('`sqlite`, embedded; or `redis`, when one machine is not enough'),
   REDIS_URL: z
-    .url({ protocol: /^rediss?$/ })
+    .string()
+    .refine(
+      (text) => text.split(',').every(isRedisUrl),
+      'is redis://... or rediss://..., or several with commas',
+    )
+    .transform((text) => text.split(',').map((url) => url.trim()))
     .optional()
-    .describe('the Redis server; required when `STORE` is `redis`'),
+    .describe(
+      'the Redis server, `redis://...`; for a cluster some of its addresses, separated by commas; required when `STORE` is `redis`',
+    ),
   ROLE: z
     .enum(['all', 'web', 'worker'])
     .default('all')
@@ -175,7 +182,8 @@ export interface Config {
   readonly port: number;
   readonly host: string;
   readonly dataDir: string;
-  readonly redisUrl: string | undefined;
+  /** Undefined: the embedded store. One server, or some addresses of a cluster. */
+  readonly redis: { readonly url: string } | { readonly cluster: readonly string[] } | undefined;
   readonly role: 'all' | 'web' | 'worker';
   readonly publicUrl: string | undefined;
   readonly carrier: Carrier;
@@ -258,7 +266,7 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
     port: s.PORT,
     host: s.HOST,
     dataDir: s.DATA_DIR,
-    redisUrl: s.STORE === 'redis' ? s.REDIS_URL : undefined,
+    redis: s.STORE === 'redis' ? redisAddress(s.REDIS_URL ?? []) : undefined,
     role: s.ROLE,
     publicUrl: s.PUBLIC_URL?.replace(/\/+$/, ''),
     carrier: isLive
@@ -331,6 +339,15 @@ function readCounsellors(text: string, problems: string[]): readonly Counsellor[
     seen.add(id).add(number);
     return [{ id, name, phone: number, language, lead: role === 'lead' }];
   });
+}
+
+function isRedisUrl(text: string): boolean {
+  return z.url({ protocol: /^rediss?$/ }).safeParse(text.trim()).success;
+}
+
+function redisAddress(urls: readonly string[]): NonNullable<Config['redis']> {
+  const [url] = urls;
+  return url !== undefined && urls.length === 1 ? { url } : { cluster: urls };
 }
 
 function isLoopback(host: string): boolean {

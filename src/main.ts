@@ -37,7 +37,7 @@ try {
   const log = pino({ level: config.logLevel });
   const version = (JSON.parse(readFileSync(join(contentRoot, 'package.json'), 'utf8')) as { version: string })
     .version;
-  const kind = config.redisUrl === undefined ? 'sqlite' : 'redis';
+  const kind = config.redis === undefined ? 'sqlite' : 'redis';
   const metrics =
     config.metrics === undefined ? undefined : openMetrics({ role: config.role, store: kind, version });
   const onTrouble = (error: unknown) => log.error({ error: errorForLog(error) }, 'something failed');
@@ -46,12 +46,12 @@ try {
   const keys = isPractice ? practiceKeys(config.dataDir) : { sealingKeys: '', linePepper: '' };
   const pepper = config.linePepper ?? keys.linePepper;
   // Redis holds every line in memory, so there a state is deflated; on disk time is worth more than room.
-  const deflate = config.redisUrl === undefined ? {} : { deflateFrom: 1_024 };
+  const deflate = config.redis === undefined ? {} : { deflateFrom: 1_024 };
   const sealer = openSealer(readSealingKeys(config.sealingKeys ?? keys.sealingKeys), deflate);
   const store =
-    config.redisUrl === undefined
+    config.redis === undefined
       ? openSqliteStore({ file: join(config.dataDir, 'eightfeeds.db'), sealer })
-      : await openRedisStore({ url: config.redisUrl, sealer });
+      : await openRedisStore({ ...config.redis, sealer });
   const clock = isPractice
     ? movableClock(config.dataDir, Date.now)
     : { now: Date.now, moveTo: () => undefined };

@@ -110,3 +110,12 @@ describe('settings', () => {
     expect(problems.join()).not.toContain('too-short');
   });
 });
+
+it('one Redis address is a server, several are a cluster, anything else is told', () => {
+  const redis = (REDIS_URL: string) => readConfig({ STORE: 'redis', REDIS_URL }).redis;
+  expect(redis('redis://a:6379')).toEqual({ url: 'redis://a:6379' });
+  expect(redis('redis://a:6379, rediss://b:6379')).toEqual({
+    cluster: ['redis://a:6379', 'rediss://b:6379'],
+  });
+  expect(() => redis('redis://a:6379,b:6379')).toThrow(/REDIS_URL/);
+});

@@ -16,7 +16,7 @@ export async function openStoreOf(config: Config): Promise<Store> {
   const sealer = keysOf(config);
   if (sealer === undefined)
     throw new ConfigError(['SEALING_KEYS is not set: what is kept cannot be opened without it.']);
-  if (config.redisUrl !== undefined) return openRedisStore({ url: config.redisUrl, sealer });
+  if (config.redis !== undefined) return openRedisStore({ ...config.redis, sealer });
   return openSqliteStore({ file: databaseOf(config), sealer });
 }
 
@@ -27,7 +27,7 @@ export function databaseFile(config: Config): string {
 
 /** The embedded store's file. @throws ConfigError when the settings name Redis, or there is no file yet */
 export function databaseOf(config: Config): string {
-  if (config.redisUrl !== undefined)
+  if (config.redis !== undefined)
     throw new ConfigError([
       'STORE is "redis": this command is for the embedded store. Redis keeps its append-only file; copy that.',
     ]);
@@ -44,5 +44,5 @@ export function keysOf(config: Config): Sealer | undefined {
       ? practiceKeys(config.dataDir).sealingKeys
       : undefined);
   if (keys === undefined) return undefined;
-  return openSealer(readSealingKeys(keys), config.redisUrl === undefined ? {} : { deflateFrom: 1_024 });
+  return openSealer(readSealingKeys(keys), config.redis === undefined ? {} : { deflateFrom: 1_024 });
 }
