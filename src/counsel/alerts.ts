@@ -1,5 +1,14 @@
 import type { Sign, Tier } from '../care/signs.ts';
-import { change, changeAlert, type Draft, dropDues, hourMs, note, setDue } from '../dialog/draft.ts';
+import {
+  change,
+  changeAlert,
+  changeMother,
+  type Draft,
+  dropDues,
+  hourMs,
+  note,
+  setDue,
+} from '../dialog/draft.ts';
 import type { Alert, AlertStep, Outcome } from '../dialog/line.ts';
 import { climbAfterFailure, nextClimbAt } from './climbing.ts';
 import { planFollowUp } from './follow-up.ts';
@@ -202,6 +211,9 @@ function fallSilent(draft: Draft, mother: number): void {
     draft,
     (d) => ('mother' in d && isHers(d.mother)) || (d.kind === 'follow-up' && hers.has(d.alertId)),
   );
+  // She may come back after a stop or a rest: the line must not begin to ask again then.
+  for (const index of draft.state.mothers.keys())
+    if (isHers(index)) changeMother(draft, index, { leftInPeace: true });
   if (!isHers(draft.state.writing)) return;
   dropDues(draft, (d) => d.kind === 'idle');
   change(draft, { dialog: null });

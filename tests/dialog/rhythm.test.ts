@@ -186,3 +186,17 @@ describe('by keys', () => {
     );
   });
 });
+
+describe('after a death', () => {
+  it('nothing is asked or told of our own accord again, not even when she sends RESUME or comes back', () => {
+    const talk = enrolled();
+    talk.text('my baby has a fit');
+    talk.counsellor('mary', { kind: 'acknowledge', code: talk.alert().code });
+    talk.counsellor('mary', { kind: 'resolve', code: talk.alert().code, outcome: 'died', note: '' });
+    expect(talk.wait(20 * day)).toEqual([]);
+    talk.text('RESUME');
+    talk.text('STOP');
+    talk.text('START');
+    expect(talk.wait(20 * day)).toEqual([]);
+  });
+});
