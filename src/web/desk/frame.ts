@@ -16,11 +16,12 @@ export interface FramePaths {
   readonly icon: string;
 }
 
-export type Place = 'today' | 'alerts' | 'rota' | 'audit' | 'elsewhere';
+export type Place = 'today' | 'alerts' | 'coming' | 'rota' | 'audit' | 'elsewhere';
 
 const places = [
   ['today', '/desk'],
   ['alerts', '/desk/alerts'],
+  ['coming', '/desk/coming'],
   ['rota', '/desk/rota'],
 ] as const;
 

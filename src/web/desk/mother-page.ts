@@ -1,9 +1,12 @@
 import { ageInDays } from '../../care/age.ts';
 import { areaOf, areasKnown } from '../../counsel/area.ts';
+import type { ComingUp } from '../../counsel/coming-up.ts';
 import { reasonText } from '../../care/reason-text.ts';
 import { babyAssessed } from '../../dialog/mother-assessed.ts';
-import type { Due, LineId, LineState, Mother } from '../../dialog/line.ts';
+import { isPaused } from '../../dialog/pause.ts';
+import type { LineId, LineState, Mother } from '../../dialog/line.ts';
 import { alertPart } from './alert-part.ts';
+import { comingPart } from './coming-part.ts';
 import type { Conversation, Said } from './conversation.ts';
 import { daysPart } from './days-part.ts';
 import { foodPart } from './food-part.ts';
@@ -21,6 +24,7 @@ export interface MotherView {
   readonly version: number;
   readonly state: LineState;
   readonly conversation: Conversation;
+  readonly coming: readonly ComingUp[];
 }
 
 /** What was just done, told on top of the page. */
@@ -72,7 +76,7 @@ export function motherPage(
     </div><div class="facts">
       ${mother !== undefined && babyParts(mother, speech, parts)}
       ${mother !== undefined && html`<section class="card" aria-labelledby="food"><h2 id="food">${say('food.title')}</h2>${foodPart(mother, speech)}</section>`}
-      ${duesPart(state.dues, index, speech)}
+      ${comingPart(view.coming, index, speech)}
     </div>${talkPart(view, path, speech)}</div>`;
   return { title: name, content };
 }
@@ -92,6 +96,7 @@ function whoPart(
     ${mother !== undefined && html` · ${say(`eats.${mother.eats}`)}`}
     ${state.standing !== 'enrolled' && html` · <strong>${say(`standing.${state.standing}`)}</strong>`}</p>
     ${mother !== undefined && html`<ul class="plain">${mother.babies.map((baby) => html`<li>${baby.name ?? say('baby.unnamed')}, ${say(`baby.${baby.sex ?? 'unknown'}`)}, ${speech.age(ageInDays(baby.bornOn, today))}, ${say('baby.born', { day: speech.day(baby.bornOn) })}${baby.birthWeightGrams !== null && html`, ${say('baby.birth-weight', { kilos: (baby.birthWeightGrams / 1000).toFixed(2) })}`}${baby.gestationWeeks !== null && html`, ${say('baby.weeks', { count: baby.gestationWeeks })}`}</li>`)}</ul>`}
+    ${rhythmLine(state, mother, today, speech)}
     ${mother !== undefined && mother.missed > 0 && html`<p>${say('mother.missed', { count: mother.missed })}</p>`}
     ${others.length > 0 && html`<p>${say('mother.shared')} ${others.map(({ other, i }) => html`<a href="/desk/mother/${lineId}/${i}">${speech.name(other)}</a> `)}</p>`}
     <p></p>`;
@@ -153,11 +158,29 @@ function standsOut(mother: Mother, index: number, today: string, speech: Speech)
     : html`<ul>${reasons.map((reason) => html`<li>${reasonText(reason)}</li>`)}</ul>`;
 }
 
-function duesPart(dues: readonly Due[], index: number, speech: Speech): Html {
+/** How she is written to, where it is not as usual: she rests, wants no tips, is asked by call, cannot be reached. */
+function rhythmLine(
+  state: LineState,
+  mother: Mother | undefined,
+  today: string,
+  speech: Speech,
+): Html | undefined {
   const { say } = speech;
-  const next = dues
-    .filter((due) => due.kind !== 'idle' && (due.kind !== 'check-in' || due.mother === index))
-    .sort((a, b) => a.at - b.at);
-  return html`<section class="card" aria-labelledby="next"><h2 id="next">${say('next.title')}</h2>
-    ${next.length === 0 ? html`<p>${say('next.none')}</p>` : html`<ul class="plain">${next.map((due) => html`<li><strong>${speech.time(due.at)}</strong> ${speech.one('next', due.kind)}</li>`)}</ul>`}</section>`;
+  const untilDay = mother?.paused?.untilDay ?? null;
+  const rests =
+    mother === undefined || !isPaused(mother, today)
+      ? undefined
+      : untilDay === null
+        ? say('rhythm.rests')
+        : say('rhythm.rests-until', { day: speech.day(untilDay) });
+  const told = [
+    mother?.leftInPeace === true ? say('rhythm.left-in-peace') : undefined,
+    rests,
+    state.noTips === true ? say('rhythm.no-tips') : undefined,
+    mother?.askedBy === 'call' ? say('rhythm.by-call') : undefined,
+    state.number === undefined || state.number === null ? undefined : say(`number.${state.number.trouble}`),
+  ].filter((words) => words !== undefined);
+  return told.length === 0
+    ? undefined
+    : html`<p class="group-of">${told.map((words) => html`<span class="tag">${words}</span> `)}</p>`;
 }

@@ -2,7 +2,9 @@ import { createHash, randomUUID } from 'node:crypto';
 import type express from 'express';
 import { z } from 'zod';
 import { areaOf, areasKnown, maySee, worksIn } from '../../counsel/area.ts';
+import { comingUp } from '../../counsel/coming-up.ts';
 import { isCounsellorRecord } from '../../counsel/counsellor-record.ts';
+import { worldOf } from '../../counsel/read-coming-up.ts';
 import type { CounsellorCommand } from '../../dialog/event.ts';
 import { type LineId, type LineState, outcomes } from '../../dialog/line.ts';
 import type { Accounts, AuditAction } from '../../counsel/accounts.ts';
@@ -57,7 +59,8 @@ export function addMotherPages(desk: DeskParts, accounts: Accounts, pages: DeskP
     const all = request.query['all'] === 'yes';
     const conversation = await readConversation(store, found.lineId, all ? saidShownAll : saidShown);
     const done = doneNotices.find((notice) => notice === request.query['done']);
-    return motherPage({ ...found, conversation }, who, pages.now(), done);
+    const coming = comingUp(found.state, worldOf(found.state, pages.now()));
+    return motherPage({ ...found, conversation, coming }, who, pages.now(), done);
   });
 
   const act = <Form extends { readonly proof: string; readonly code: string }>(

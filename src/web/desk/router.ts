@@ -2,10 +2,13 @@ import { createHash } from 'node:crypto';
 import express from 'express';
 import { z } from 'zod';
 import { openDutyBook } from '../../counsel/duty-book.ts';
+import { readComingUp } from '../../counsel/read-coming-up.ts';
 import { readTodaysList } from '../../counsel/read-todays-list.ts';
 import { openAccounts } from '../../counsel/accounts.ts';
+import type { LineId } from '../../dialog/line.ts';
 import { alertsPage } from './alerts-page.ts';
 import { auditPage } from './audit-page.ts';
+import { comingDays, comingKinds, comingPage } from './coming-page.ts';
 import { openCookies } from './cookies.ts';
 import { openDeskPages } from './desk-pages.ts';
 import type { DeskParts } from './desk-parts.ts';
@@ -74,6 +77,18 @@ export function deskRouter(desk: DeskParts): express.Router {
     title: who.speech.say('place.alerts'),
     content: alertsPage(await readTodaysList(store, pages.now(), who.counsellor), who, pages.now()),
   }));
+  pages.page('/coming', 'coming', async (who, request) => {
+    const { kind, from } = request.query;
+    const world = pages.now();
+    const isLine = typeof from === 'string' && /^[\w-]{10,64}$/.test(from);
+    const untilAt = world.now + comingDays * 86_400_000;
+    const coming = await readComingUp(
+      ...([store, world, who.counsellor, untilAt] as const),
+      ...(isLine ? [from as LineId] : []),
+    );
+    const one = comingKinds.find((each) => each === kind);
+    return { title: who.speech.say('place.coming'), content: comingPage(coming, one, who, world) };
+  });
   pages.page('/rota', 'rota', async (who) => ({
     title: who.speech.say('place.rota'),
     content: rotaPage(who, { ...pages.now(), away: await duty.away(desk.clock.now()) }),

@@ -13,6 +13,8 @@ export interface Speech {
   /** The hour today; day and hour otherwise. */
   time(at: number): string;
   day(day: string): string;
+  /** The local day of an instant: today, or as `day` says it. */
+  dayOf(at: number): string;
   /** How long since `at`: minutes, hours, then days. */
   since(at: number): string;
   age(days: number): string;
@@ -59,6 +61,10 @@ export function openSpeech(
       new Intl.DateTimeFormat(locales[language], { timeZone: 'UTC', ...date }).format(
         Date.parse(`${day}T00:00:00Z`),
       ),
+    dayOf: (at) => {
+      const day = calendar.day(at);
+      return day === today ? say('today.day') : speech.day(day);
+    },
     since: (at) => {
       const minutes = Math.max(0, Math.floor((now - at) / minuteMs));
       if (minutes < 100) return say('for.minutes', { count: minutes });
@@ -81,6 +87,12 @@ export function openSpeech(
     outcome: (outcome) => speech.one('outcome', outcome),
   };
   return speech;
+}
+
+/** The hour of an instant alone, where the day stands above it. */
+export function hourOnly(at: number, calendar: Calendar): string {
+  const minute = calendar.minuteOfDay(at);
+  return `${String(Math.floor(minute / 60)).padStart(2, '0')}:${String(minute % 60).padStart(2, '0')}`;
 }
 
 /** A number on a list, where others may look over her shoulder: its last three digits. */

@@ -2,6 +2,7 @@ import { createHash } from 'node:crypto';
 import { ageInDays } from '../../care/age.ts';
 import { type PlaceRule, whyAbove } from '../../care/worklist.ts';
 import type { Listed } from '../../counsel/todays-list.ts';
+import type { Mother } from '../../dialog/line.ts';
 import type { Programme } from '../../dialog/world.ts';
 import type { Calendar } from '../../language/calendar.ts';
 import { formToken, type Reader } from './frame.ts';
@@ -71,6 +72,12 @@ export function whoLine({ state, alert }: Listed, speech: Speech, { calendar, no
     return speech.say(state.mothers.length > 1 ? 'who.shared' : 'who.unknown');
   const age = speech.age(ageInDays(baby.bornOn, calendar.day(now)));
   return speech.say('who.with-baby', { name: speech.name(mother), age });
+}
+
+/** Age in days of her youngest baby; undefined when she has none on the line. */
+export function ageOf(mother: Mother, { calendar, now }: TodayParts): number | undefined {
+  const ages = mother.babies.map(({ bornOn }) => Math.max(0, ageInDays(bornOn, calendar.day(now))));
+  return ages.length === 0 ? undefined : Math.min(...ages);
 }
 
 export function motherPath({ lineId, alert, state }: Listed): string {

@@ -50,7 +50,7 @@ describe('a mother of another area', () => {
       [leela, true],
     ] as const) {
       const who = await desk.signedIn(phone);
-      for (const path of ['/desk', '/desk/alerts']) {
+      for (const path of ['/desk', '/desk/alerts', '/desk/coming']) {
         await who.get(path);
         expect([phone, path, who.words.includes('Asha')]).toEqual([phone, path, sees]);
       }

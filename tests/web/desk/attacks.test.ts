@@ -9,7 +9,10 @@ beforeEach(async () => {
 afterEach(() => desk.close());
 
 const ashas = () => `/desk/mother/${desk.lineOf(asha)}/0`;
-const pages = () => ['/desk', '/desk/alerts', '/desk/rota', '/desk/audit', ashas(), '/desk/no-such-page'];
+const pages = () => [
+  ...['/desk', '/desk/alerts', '/desk/coming', '/desk/rota', '/desk/audit'],
+  ...[ashas(), '/desk/no-such-page'],
+];
 const forms = () => [`${ashas()}/take`, `${ashas()}/note`, `${ashas()}/close`, '/desk/find'];
 
 test('without a session every page and form leads to the sign-in, and tells nothing', async () => {
@@ -205,7 +208,14 @@ test('what a mother or a counsellor writes stays words on every page', async () 
   const who = await desk.signedIn(mary);
   await who.get(ashas());
   await who.send(`${ashas()}/note`, { note: evil });
-  for (const path of ['/desk', '/desk/alerts', ashas(), `${ashas()}?all=yes`, '/desk/audit']) {
+  for (const path of [
+    '/desk',
+    '/desk/alerts',
+    '/desk/coming',
+    ashas(),
+    `${ashas()}?all=yes`,
+    '/desk/audit',
+  ]) {
     await who.get(path);
     expect([path, who.status]).toEqual([path, 200]);
     expect(who.page).not.toMatch(/<script>|<img|\u202e/);

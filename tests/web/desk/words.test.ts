@@ -3,8 +3,10 @@ import { fileURLToPath } from 'node:url';
 import { expect, test } from 'vitest';
 import { parse } from 'yaml';
 import { outcomes } from '../../../src/dialog/line.ts';
+import { tipConcerns, tipRules } from '../../../src/care/tips/index.ts';
 import { placeRules } from '../../../src/care/worklist.ts';
 import { auditActions } from '../../../src/counsel/accounts.ts';
+import { comingKinds } from '../../../src/web/desk/coming-page.ts';
 import { doneNotices } from '../../../src/web/desk/mother-page.ts';
 
 const root = fileURLToPath(new URL('../../../', import.meta.url));
@@ -48,7 +50,11 @@ test('there are words for each outcome, deed, notice and reason of order', () =>
     ...doneNotices.map((notice) => `done.${notice}`),
     ...placeRules.map((rule) => `why.${rule}`),
     ...['A', 'B', 'C'].map((tier) => `tier.${tier}`),
-    ...['step', 'next', 'speaks', 'outcome'].map((family) => `${family}.other`),
+    ...tipRules.map((rule) => `tip.why.before.${rule}`),
+    ...comingKinds.flatMap((kind) => [`next.${kind}`, `coming.kind.${kind}`]),
+    ...tipConcerns.filter((c) => c.startsWith('answer.')),
+    ...['wrong-number', 'landline', 'opted-out', 'unreachable'].map((trouble) => `number.${trouble}`),
+    ...['step', 'next', 'speaks', 'outcome', 'answer'].map((family) => `${family}.other`),
   ];
   expect(needed.filter((key) => !english.has(key))).toEqual([]);
 });

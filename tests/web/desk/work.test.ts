@@ -96,12 +96,12 @@ test('the list shows the end of a number only, and no page title tells it', asyn
 
 test('every list and the rota open, in English and in Hindi', async () => {
   const who = await desk.signedIn(mary);
-  for (const path of ['/desk', '/desk/alerts', '/desk/rota', '/desk/audit', ashas()]) {
+  for (const path of ['/desk', '/desk/alerts', '/desk/coming', '/desk/rota', '/desk/audit', ashas()]) {
     await who.get(path);
     expect([path, who.status, who.page.includes('<html lang="en">')]).toEqual([path, 200, true]);
   }
   await who.send('/desk/language', { language: 'hi' });
-  for (const path of ['/desk', '/desk/alerts', '/desk/rota', '/desk/audit', ashas()]) {
+  for (const path of ['/desk', '/desk/alerts', '/desk/coming', '/desk/rota', '/desk/audit', ashas()]) {
     await who.get(path);
     expect([path, who.status, who.page.includes('<html lang="hi">')]).toEqual([path, 200, true]);
   }

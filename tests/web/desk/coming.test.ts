@@ -1,0 +1,75 @@
+import { afterEach, beforeEach, expect, test } from 'vitest';
+import { anita, asha, ashaInDanger, type DeskAtWork, deskAtWork, enrol } from './desk-at-work.ts';
+
+/** A number from Ofcom's range for fiction. */
+const grace = '+447700900104';
+const hour = 3_600_000;
+
+let desk: DeskAtWork;
+beforeEach(async () => {
+  desk = await deskAtWork();
+});
+afterEach(() => desk.close());
+
+const page = (phone: string) => `/desk/mother/${desk.lineOf(phone)}/0`;
+
+test('a mother’s page tells what comes next: questions, weighing, tip with its reasons, follow-up', async () => {
+  await ashaInDanger(desk);
+  const who = await desk.signedIn(anita);
+  await who.get(page(asha));
+  const next = who.words.slice(who.words.indexOf('What comes next'));
+  for (const part of [
+    'Daily questions',
+    'Weight is asked',
+    'A tip',
+    'Fits the age:',
+    'Before others',
+    '"Did you reach care?"',
+  ])
+    expect(next.replaceAll('&quot;', '"')).toContain(part);
+});
+
+test('the tip on the page is the tip that she is told', async () => {
+  await enrol(desk, grace, { born: '10-10-2026', name: 'Grace', babies: ['1 3.1 Joy'] });
+  const tips = [];
+  for (let day = 0; day < 24; day += 1) {
+    const before = desk.sent.length;
+    const due = (await desk.state(grace)).dues.find((d) => d.kind === 'tip');
+    const who = day % 8 === 0 ? await desk.signedIn(anita) : undefined;
+    await who?.get(page(grace));
+    const shown = /A tip<details><summary>([^<]*)</.exec(who?.page ?? '')?.[1];
+    await desk.forward(24 * hour);
+    const told = desk.sent.slice(before).map((m) => m.body.replaceAll("'", '&#39;'));
+    const isToday =
+      due !== undefined && (await desk.state(grace)).dues.every((d) => d.kind !== 'tip' || d.at !== due.at);
+    if (shown !== undefined && isToday) {
+      expect(told.some((body) => body.includes(shown))).toBe(true);
+      tips.push(shown);
+    }
+  }
+  expect(tips.length).toBeGreaterThan(0);
+});
+
+test('the page of the programme tells the coming week by day, and one kind alone when asked', async () => {
+  await ashaInDanger(desk);
+  await enrol(desk, grace, { born: '10-10-2026', name: 'Grace', babies: ['1 3.1 Joy'] });
+  const who = await desk.signedIn(anita);
+  await who.get('/desk/coming');
+  for (const part of ['Asha', 'Grace', 'Daily questions', 'A tip:', 'Weight is asked'])
+    expect(who.words).toContain(part);
+  expect(who.page).not.toContain('7700900');
+  await who.get('/desk/coming?kind=tip');
+  expect(who.words).toContain('A tip:');
+  expect(who.page).not.toContain('<span>Daily questions');
+  for (const odd of ['?kind=%3Cscript%3E', '?from=..%2f..', '?kind=tip&kind=x', `?from=${'A'.repeat(22)}`])
+    expect([odd, (await who.get(`/desk/coming${odd}`)).status]).toEqual([odd, 200]);
+});
+
+test('a mother who rests is shown as resting, and nothing is planned for her', async () => {
+  await enrol(desk, grace, { born: '10-10-2026', name: 'Grace', babies: ['1 3.1 Joy'] });
+  await desk.text(grace, 'PAUSE');
+  const who = await desk.signedIn(anita);
+  await who.get(page(grace));
+  expect(who.words).toContain('Rests from our questions until she says so');
+  expect(who.words).not.toContain('Daily questions');
+});
