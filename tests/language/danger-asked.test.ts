@@ -131,3 +131,33 @@ describe('a sign denied, over, or another’s', () => {
     expect(signsAskedOrTold(text)).toContain(sign);
   });
 });
+
+describe('a mother-in-law and a breath', () => {
+  it.each([
+    'saas kehti hai ghutti do',
+    'सास शहद चटाना चाहती हैं',
+    'meri saas bahut acchi hai',
+    'saas ko bukhar hai',
+  ])('are told apart: "%s"', (text) => {
+    expect(signsIn(text)).toEqual([]);
+  });
+
+  it.each(['bache ki saas bahut tez chal rahi', 'meri saas phool rahi hai', 'मेरी सास फूल रही है'])(
+    'never hide a breath written without its n: "%s"',
+    (text) => {
+      expect(signsAskedOrTold(text)).toContain('mother breathless');
+    },
+  );
+});
+
+describe('a sign told as slight', () => {
+  it.each([
+    ['hath pair thode thande hain bache ke', []],
+    ['आज दूध थोड़ा कम पिया', ['baby not-feeding?']],
+    ['baby hands and body a bit cold', ['baby cold?']],
+    ['baby hands and body are very cold', ['baby cold']],
+    ['आज दूध बहुत कम पिया', ['baby not-feeding']],
+  ])('is asked about: "%s"', (text, signs) => {
+    expect(signsIn(text)).toEqual(signs);
+  });
+});

@@ -86,6 +86,12 @@ export const readerSlots = [
 ] as const;
 export type ReaderSlot = (typeof readerSlots)[number];
 
+/** Words of the first are words of the second too: who cannot be the patient is somebody else. */
+const implied: Readonly<Record<string, ReaderSlot>> = {
+  'other-has': 'other-person',
+  'never-patient': 'other-person',
+};
+
 /** Slots that can only hide or weaken a sign, never tell of one. */
 const contextSlots: ReadonlySet<string> = new Set<ReaderSlot>([
   'over',
@@ -259,9 +265,12 @@ export const compileDanger = (
   for (const { content, file, english } of read) {
     for (const [name, sayings] of Object.entries(content.words)) {
       work.filled.add(name);
-      for (const saying of sayings)
+      const also = implied[name];
+      for (const saying of sayings) {
+        if (also !== undefined) work.vocabulary.add(work.slot(also), String(saying), english, true);
         if (!work.vocabulary.add(work.slot(name), String(saying), english, contextSlots.has(name)))
           work.problems.push(`${file}, words.${name}: "${String(saying)}" has no words`);
+      }
     }
     for (const line of content.plain) work.vocabulary.addPlain(line);
   }

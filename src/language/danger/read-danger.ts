@@ -28,6 +28,14 @@ const minor: readonly string[] = [
 const isMinor = (meaning: SignMeaning): boolean => minor.includes(meaning.mother ?? meaning.baby ?? '');
 
 /**
+ * Signs that are asked about when told as slight: slightly cold hands are usual in a newborn baby (common practice, no
+ * source), "drank a little less" is not yet "much less than usual" (WHO IMCI 2014), and only a severe headache is in the rules.
+ */
+const isSlight = ({ phrase: { meaning, detail } }: PhraseMatch): boolean =>
+  meaning.baby === 'cold' ||
+  (detail.mild === true && (meaning.baby === 'not-feeding' || meaning.mother === 'headache-vision'));
+
+/**
  * All danger signs told in a text, in every language at once; certain, or `sure: false` where the words are there but
  * their sense is not clear. Never throws; any length.
  */
@@ -160,9 +168,8 @@ class FoundSigns {
     if (whose === 'other' && this.#surelyOther(match) && (!meaning.lasting || this.#neverPatient(match)))
       return;
     if (whose === 'other' && this.#onceUponATime(match)) return;
-    // A little cold hands are usual in a newborn baby (common practice, no source): asked about.
-    const slightCold = meaning.baby === 'cold' && detail.mild === true && detail.severe !== true;
-    let sure = sureFor === 'yes' && whose !== 'other' && !phrase.unsure && !slightCold;
+    const slight = this.#near(match, 'mild') && !this.#near(match, 'severe') && isSlight(match);
+    let sure = sureFor === 'yes' && whose !== 'other' && !phrase.unsure && !slight;
     const who = whose === 'other' || whose === 'unknown' || whose === 'both' ? meaning.unknown : whose;
     const { baby, mother } = meaning;
     // Both are spoken of and neither close by: the other one's sign is asked about too.

@@ -56,7 +56,8 @@ export const sureness = (
       remedyAsked(match, from, to, any))
   )
     return 'no';
-  if (phrase.detail.mild === true && any('hedge', from, to)) return 'maybe';
+  const slight = phrase.detail.mild === true || any('mild', match.from - 3, match.to + 3);
+  if (slight && any('hedge', from, to)) return 'maybe';
   if (any('suppose', from, match.from + 1)) return 'maybe';
   if (any('suppose', match.from, Math.min(match.to + 4, to))) return 'maybe';
   if (match.likeness === 2 && match.spans.some((span) => span.likeness === 2 && shortWord(read, span.from)))
@@ -138,6 +139,13 @@ const isOver = (
       if (is(at, 'but') || others.has(at)) break;
       if (!past && (read.tokens[at]?.breakBefore ?? 0) > 0) break;
       if (is(at, 'over') && !notNear(at) && !any('again', at, at + 6) && !any('but', at, at + 3)) return 'no';
+    }
+  }
+  // "Sir me dard tha, chai pi kar thik": told as past, and well after it.
+  if (past && match.phrase.negatable && !any('was', match.to + 5, match.to + 10)) {
+    for (let at = match.to; at < match.to + 10 && at < read.tokens.length; at++) {
+      if (is(at, 'but') || is(at, 'again') || is(at, 'mother') || others.has(at)) break;
+      if (is(at, 'fine') && !notNear(at)) return 'no';
     }
   }
   let sentences = 0;
