@@ -13,9 +13,10 @@ export function plannedCheckIn(draft: Draft, index: number): number | undefined 
 /**
  * Sets when the mother is asked next and gives that instant, epoch milliseconds. Her hour, moved into the hours in which the
  * programme may write; the first time the same day when her hour is still to come.
+ * @param soon she asked to be asked again: at her next hour, as the first time, however seldom she is asked by now
  * @returns undefined when she is not asked until she says so, or never again
  */
-export function planCheckIn(draft: Draft, index: number): number | undefined {
+export function planCheckIn(draft: Draft, index: number, soon = false): number | undefined {
   const { world, state } = draft;
   const { calendar, now } = world;
   const mother = state.mothers[index];
@@ -26,14 +27,16 @@ export function planCheckIn(draft: Draft, index: number): number | undefined {
   if (mother.leftInPeace === true) return undefined;
   if (isPaused(mother, today) && mother.paused?.untilDay === null) return undefined;
   const minute = withinWritingHours(mother.checkInMinuteOfDay, world);
-  const asked =
-    mother.checkIns.length > 0 || mother.askedOn !== undefined || checkInDue(draft, index) !== undefined;
+  const isAskedToday = mother.askedOn === today || mother.checkIns.some((c) => c.day === today);
+  const asked = soon
+    ? isAskedToday
+    : mother.checkIns.length > 0 || mother.askedOn !== undefined || checkInDue(draft, index) !== undefined;
   const sameDay = calendar.instant(today, minute);
   const days = daysToNextCheckIn(ageInDays(baby.bornOn, today), hasConcern(state, index, world));
   const at =
     !asked && sameDay > now + 30 * minuteMs
       ? sameDay
-      : calendar.instant(calendar.plusDays(today, asked ? days : 1), minute);
+      : calendar.instant(calendar.plusDays(today, asked && !soon ? days : 1), minute);
   setDue(draft, { kind: 'check-in', at, wantedAt: at, mother: index });
   planRoutine(draft);
   return checkInDue(draft, index);

@@ -31,7 +31,7 @@ export function grantWish(draft: Draft, index: number, wish: RhythmWish, by = 'm
       return;
     case 'resume':
       changeMother(draft, index, { paused: null });
-      planCheckIn(draft, index);
+      planCheckIn(draft, index, true);
       sayNext(draft, index);
       return;
     case 'tips':
@@ -54,8 +54,11 @@ function moveToHerHour(draft: Draft, index: number): void {
   const mother = state.mothers[index];
   const tip = state.dues.find((d) => d.kind === 'tip' && d.mother === index);
   if (mother !== undefined && tip?.kind === 'tip') {
-    const day = world.calendar.day(tip.wantedAt ?? tip.at);
-    const wantedAt = world.calendar.instant(day, tipMinuteOfDay(mother, world));
+    const { calendar, now } = world;
+    const day = calendar.day(Math.max(tip.wantedAt ?? tip.at, now));
+    const same = calendar.instant(day, tipMinuteOfDay(mother, world));
+    const wantedAt =
+      same > now ? same : calendar.instant(calendar.plusDays(day, 1), tipMinuteOfDay(mother, world));
     setDue(draft, { ...tip, wantedAt });
   }
   planRoutine(draft);

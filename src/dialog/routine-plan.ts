@@ -79,7 +79,7 @@ function sooner(due: RoutineDue, state: LineState, world: World): RoutineDue {
   const minute = withinWritingHours(mother.checkInMinuteOfDay, world);
   const isDone = mother.askedOn === today || mother.checkIns.some((c) => c.day === today);
   const hers = calendar.instant(today, minute);
-  const next = !isDone && hers > now ? hers : calendar.instant(calendar.plusDays(today, 1), minute);
+  const next = !isDone && hers >= now ? hers : calendar.instant(calendar.plusDays(today, 1), minute);
   return { ...due, wantedAt: Math.min(wantedAt, next) };
 }
 
