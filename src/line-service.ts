@@ -5,7 +5,7 @@ import { digestMessages, nextDigestAt } from './counsel/digest.ts';
 import { openDutyBook } from './counsel/duty-book.ts';
 import { readTodaysList } from './counsel/read-todays-list.ts';
 import type { LineEvent } from './dialog/event.ts';
-import type { LineId, LineState } from './dialog/line.ts';
+import type { LineId } from './dialog/line.ts';
 import { outcomeOf } from './dialog/outcome.ts';
 import { isKept, turn } from './dialog/turn.ts';
 import { zoneOf } from './dialog/zone.ts';
@@ -14,6 +14,7 @@ import { AlertCodeTaken, StaleState } from './errors.ts';
 import { type Calendar, openCalendars } from './language/calendar.ts';
 import type { Store } from './store/store.ts';
 import { newReport, noteEffects, noteRefusal, type TurnReport } from './turn-report.ts';
+import { openLineStates } from './line-states.ts';
 import type { Clock, LineService } from './web/line-service.ts';
 
 export interface LineServiceParts {
@@ -55,6 +56,7 @@ export function openLineService(parts: LineServiceParts): RunningLineService {
   const { store, content, programme, calendar, clock, lineOf } = parts;
   const book = openDutyBook(store, lineOf);
   const calendarOf = openCalendars(calendar);
+  const states = openLineStates();
   const queues = new Map<LineId, Promise<unknown>>();
   const watchers = new Set<(lineId: LineId) => void>();
 
@@ -82,7 +84,7 @@ export function openLineService(parts: LineServiceParts): RunningLineService {
     report.loadMs = loadedAt - startedAt;
     // A receipt for a sign-in code: nothing is asked of a counsellor's own record.
     if (stored !== undefined && isCounsellorRecord(stored.state)) return nothingDone(report);
-    const state = stored === undefined ? undefined : (JSON.parse(stored.state) as LineState);
+    const state = stored === undefined ? undefined : states.of(lineId, stored.state);
     if (state === undefined && phone === '') return nothingDone(report);
     const now = clock.now();
     const zone =
@@ -107,6 +109,7 @@ export function openLineService(parts: LineServiceParts): RunningLineService {
     report.commitMs = performance.now() - turnedAt;
     report.outcome = outcome.kind;
     if (outcome.kind === 'repeated') return JSON.parse(outcome.reply) as Reply;
+    states.keep(lineId, commit.state, draft.state);
     noteEffects(report, state, draft, commit);
     if (commit.outbox.length > 0) parts.onOutbox();
     for (const onChange of watchers) onChange(lineId);

@@ -1,3 +1,4 @@
+import { isDeepStrictEqual } from 'node:util';
 import { readConfig } from '../../src/config.ts';
 import type { Draft } from '../../src/dialog/draft.ts';
 import type { CounsellorCommand, LineEvent } from '../../src/dialog/event.ts';
@@ -19,6 +20,15 @@ export const monday = Date.UTC(2026, 2, 2, 4, 30);
 export const minute = 60_000;
 export const hour = 60 * minute;
 export const day = 24 * hour;
+
+/** Nothing may change a state in its place: a later turn is given the same one. */
+function frozen<T>(value: T): T {
+  if (typeof value === 'object' && value !== null && !Object.isFrozen(value)) {
+    Object.freeze(value);
+    Object.values(value).forEach(frozen);
+  }
+  return value;
+}
 
 /** What the line says in English. */
 export function said(key: string, values: Say['values'] = {}): string {
@@ -60,7 +70,9 @@ export function conversation(from?: LineState, at: number = monday): Conversatio
     const draft = turn('line' as LineId, phone, state, event, world);
     const outcome = outcomeOf(draft, event);
     last = { draft, outcome };
-    state = JSON.parse(outcome.commit.state) as LineState;
+    state = frozen(JSON.parse(outcome.commit.state) as LineState);
+    // The service goes on with the draft's own state where the text of it is still what is stored.
+    if (!isDeepStrictEqual(state, draft.state)) throw new Error('what is kept is not what the turn made');
     sent.push(...outcome.commit.outbox);
     for (const { kind, body } of outcome.commit.journal) journal.push({ kind, body: JSON.parse(body) });
     return outcome;
