@@ -17,6 +17,7 @@ import { type LanguageFile, openWording, type Wording } from '../language/wordin
 import { checkKeys } from './check/wording-keys.ts';
 import { foodTextFiles, loadFood } from './load-food.ts';
 import { loadRecordings } from './recording-files.ts';
+import { loadTips, tipTextFile } from './load-tips.ts';
 import { nearestName } from './nearest-name.ts';
 
 /** The folder that holds `flows/` and `locales/`: the project's own, wherever it was built or copied to. */
@@ -44,10 +45,13 @@ export function loadContent(root: string = contentRoot): Content {
   const languages = loadLanguages(root).map((l) => l.code);
   const messages = messageFiles(root);
   const foodTexts = foodTextFiles.flatMap((name) => localeFiles(root, name));
-  const lacking = checkKeys(messages, flows).map((f) => f.text);
+  const tips = loadTips(root, languages);
+  const tipTexts = localeFiles(root, tipTextFile);
+  const lacking = checkKeys([...messages, ...tipTexts], flows, tips).map((f) => f.text);
   // Found at the start, or a mother's answer would be lost at the moment when the text is needed.
   if (lacking.length > 0) throw new ContentError(lacking);
-  const wording = openWording([...messages, ...foodTexts, ...spokenFoodTexts(root, foodTexts)]);
+  const inOneScript = [...foodTexts, ...tipTexts];
+  const wording = openWording([...messages, ...inOneScript, ...spokenInOtherScript(root, inOneScript)]);
   const food = loadFood(root, foodTexts);
   return {
     dialogs: openDialogs(flows),
@@ -59,17 +63,19 @@ export function loadContent(root: string = contentRoot): Content {
     dangerPhrases: loadDangerPhrases(root),
     commandWords: compileCommandWords(localeFiles(root, 'commands.yaml')),
     languages,
-    tips: [],
+    tips,
   };
 }
 
 /** What the line says: `messages.yaml`, and files of their own for the talk about food, for her rhythm and for calls. */
 export function messageFiles(root: string = contentRoot): readonly LanguageFile[] {
-  return ['messages.yaml', 'food-talk.yaml', 'rhythm.yaml', 'calls.yaml'].flatMap((name) => localeFiles(root, name));
+  return ['messages.yaml', 'food-talk.yaml', 'rhythm.yaml', 'calls.yaml'].flatMap((name) =>
+    localeFiles(root, name),
+  );
 }
 
-/** A language in Latin letters whose voice reads another script says the names of foods and dishes in that script. */
-function spokenFoodTexts(root: string, texts: readonly LanguageFile[]): readonly LanguageFile[] {
+/** A language in Latin letters whose voice reads another script says names of foods and dishes, and tips, in that script. */
+function spokenInOtherScript(root: string, texts: readonly LanguageFile[]): readonly LanguageFile[] {
   const languages = loadLanguages(root);
   return languages.flatMap((language) => {
     const spoken = languages.find((l) => l.voice === language.voice && l.script !== language.script);

@@ -1,10 +1,10 @@
 import type { HerFood } from '../diet/her-food.ts';
 import type { TipConcern } from './tip-concern.ts';
-import type { Tip, TipFacts } from './tip.ts';
+import type { Tip, TipFacts, TipTopic } from './tip.ts';
 import { tipFits } from './tip-fits.ts';
 
 /** What set the chosen tip before the next best, the first that differs, in this order. */
-export const tipRules = ['concern', 'ends-sooner', 'began-later', 'priority', 'name'] as const;
+export const tipRules = ['concern', 'must', 'topic', 'ends-sooner', 'priority', 'name'] as const;
 export type TipRule = (typeof tipRules)[number];
 
 /** Why this tip, in codes with their figures: the age first, then what is hers, then what set it before the next best. */
@@ -27,10 +27,12 @@ export interface ChosenTip {
 }
 
 /**
- * The tip to tell her now: of those never told whose window holds her baby's age and whose conditions hold, one that answers a
- * recent concern; else the one whose window ends soonest; then the one that began last; then by priority; then by id. The same facts
- * give the same tip, whatever the order of `tips` or `toldIds`.
- * @param toldIds ids of all tips she was ever told; ids that are no longer in the calendar do no harm
+ * The tip to tell her now, of those never told whose window holds her baby's age and whose conditions hold: one that answers a
+ * recent concern before all others; then one of priority 1, which nobody must miss; then one of the topic that she heard least about
+ * at this age; then the one whose window ends soonest; then by priority; then by id. There are more tips than weeks: by the end of the
+ * window alone, small matters on their last day push out a vaccination. The same facts give the same tip, whatever the order of
+ * `tips` or `toldIds`.
+ * @param toldIds ids of all tips she was told whose window still holds the age; older or unknown ids do no harm
  * @returns undefined when nothing is left to tell at this age
  * Source of the order: common practice, no source.
  */
@@ -40,49 +42,69 @@ export function tipDue(
   toldIds: Iterable<string>,
 ): ChosenTip | undefined {
   const told = new Set(toldIds);
-  let best: Tip | undefined;
-  let second: Tip | undefined;
+  const heardOf = topicsHeard(tips, facts.ageDays, told);
+  let best: Placed | undefined;
+  let second: Placed | undefined;
   for (const tip of tips) {
     if (told.has(tip.id) || !tipFits(tip, facts)) continue;
-    if (best === undefined || deciding(tip, best, facts).order < 0) {
+    const placed = { tip, place: placeOf(tip, facts, heardOf) };
+    if (best === undefined || deciding(placed, best).order < 0) {
       second = best;
-      best = tip;
-    } else if (second === undefined || deciding(tip, second, facts).order < 0) second = tip;
+      best = placed;
+    } else if (second === undefined || deciding(placed, second).order < 0) second = placed;
   }
-  return best === undefined ? undefined : { tip: best, why: whyThis(best, second, facts) };
+  if (best === undefined) return undefined;
+  const last: TipReason =
+    second === undefined
+      ? { code: 'only-one' }
+      : { code: 'before', rule: deciding(best, second).rule, otherId: second.tip.id };
+  return { tip: best.tip, why: [...whatIsHers(best.tip, facts), last] };
+}
+
+type TopicsHeard = ReadonlyMap<TipTopic, number>;
+
+/** How many tips of each topic she was told among those whose window holds the age. */
+function topicsHeard(tips: readonly Tip[], ageDays: number, told: ReadonlySet<string>): TopicsHeard {
+  const heard = new Map<TipTopic, number>();
+  for (const { id, topic, fromDays, untilDays } of tips) {
+    if (told.has(id) && ageDays >= fromDays && ageDays < untilDays)
+      heard.set(topic, (heard.get(topic) ?? 0) + 1);
+  }
+  return heard;
 }
 
 /** Concerns of hers that the tip answers, in the order in which the tip names them. */
-function answered(tip: Tip, facts: TipFacts): readonly TipConcern[] {
-  return [...new Set([...(tip.when.concerns ?? []), ...tip.firstAfter])].filter((concern) =>
-    facts.concerns.includes(concern),
-  );
+function answered({ when, firstAfter }: Tip, { concerns }: TipFacts): readonly TipConcern[] {
+  if (concerns.length === 0) return [];
+  return [...new Set([...(when.concerns ?? []), ...firstAfter])].filter((one) => concerns.includes(one));
 }
 
-/** Smaller comes first. */
-const place: Readonly<Record<Exclude<TipRule, 'name'>, (tip: Tip, facts: TipFacts) => number>> = {
-  concern: (tip, facts) => (answered(tip, facts).length > 0 ? 0 : 1),
-  'ends-sooner': (tip) => tip.untilDays,
-  'began-later': (tip) => -tip.fromDays,
-  priority: (tip) => tip.priority,
-};
+/** A tip with its figure under each rule but the name; smaller comes first. */
+interface Placed {
+  readonly tip: Tip;
+  readonly place: Readonly<Record<Exclude<TipRule, 'name'>, number>>;
+}
 
-function deciding(a: Tip, b: Tip, facts: TipFacts): { readonly rule: TipRule; readonly order: number } {
+function placeOf(tip: Tip, facts: TipFacts, heardOf: TopicsHeard): Placed['place'] {
+  return {
+    concern: answered(tip, facts).length > 0 ? 0 : 1,
+    must: tip.priority === 1 ? 0 : 1,
+    topic: heardOf.get(tip.topic) ?? 0,
+    'ends-sooner': tip.untilDays,
+    priority: tip.priority,
+  };
+}
+
+function deciding(a: Placed, b: Placed): { readonly rule: TipRule; readonly order: number } {
   for (const rule of tipRules) {
-    const order =
-      rule === 'name'
-        ? a.id < b.id
-          ? -1
-          : a.id > b.id
-            ? 1
-            : 0
-        : place[rule](a, facts) - place[rule](b, facts);
+    if (rule === 'name') break;
+    const order = a.place[rule] - b.place[rule];
     if (order !== 0) return { rule, order };
   }
-  return { rule: 'name', order: 0 };
+  return { rule: 'name', order: a.tip.id < b.tip.id ? -1 : a.tip.id > b.tip.id ? 1 : 0 };
 }
 
-function whyThis(tip: Tip, next: Tip | undefined, facts: TipFacts): readonly TipReason[] {
+function whatIsHers(tip: Tip, facts: TipFacts): readonly TipReason[] {
   const { when } = tip;
   const reasons: TipReason[] = [
     { code: 'age', ageDays: facts.ageDays, fromDays: tip.fromDays, untilDays: tip.untilDays },
@@ -95,10 +117,5 @@ function whyThis(tip: Tip, next: Tip | undefined, facts: TipFacts): readonly Tip
   if (when.firstBaby === true) reasons.push({ code: 'first-baby' });
   if (when.months !== undefined) reasons.push({ code: 'season', month: facts.month });
   if (when.languages !== undefined) reasons.push({ code: 'language', language: facts.language });
-  reasons.push(
-    next === undefined
-      ? { code: 'only-one' }
-      : { code: 'before', rule: deciding(tip, next, facts).rule, otherId: next.id },
-  );
   return reasons;
 }

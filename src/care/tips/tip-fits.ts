@@ -3,29 +3,35 @@ import type { Tip, TipConditions, TipFacts } from './tip.ts';
 /** Babies born before so many completed weeks are preterm. Source: WHO recommendations for care of the preterm or low-birth-weight infant, 2022 (from memory). */
 const termWeeks = 37;
 
-type Holds = (when: TipConditions, facts: TipFacts) => boolean;
-
-const holds: { readonly [Name in keyof Required<TipConditions>]: Holds } = {
-  eats: ({ eats }, facts) => eats?.includes(facts.eats) ?? true,
-  languages: ({ languages }, facts) => languages?.includes(facts.language) ?? true,
-  twins: ({ twins }, facts) => twins === undefined || twins === facts.babies > 1,
-  preterm: ({ preterm }, { gestationWeeks }) =>
-    preterm === undefined || preterm === (gestationWeeks !== null && gestationWeeks < termWeeks),
-  firstBaby: ({ firstBaby }, facts) => firstBaby === undefined || firstBaby === facts.firstBaby,
-  months: ({ months }, facts) => months?.includes(facts.month) ?? true,
-  concerns: ({ concerns }, facts) => concerns?.some((c) => facts.concerns.includes(c)) ?? true,
-  unless: ({ unless }, facts) => !(unless?.some((c) => facts.concerns.includes(c)) ?? false),
-};
-
-/** Names of the conditions that a tip may set. */
-export const tipConditionNames = Object.keys(holds) as readonly (keyof TipConditions)[];
-
-/** Whether the age lies in the tip's window and every condition that it sets holds. */
+/** Whether the age lies in the tip's window, nothing in it is kept away from, and every condition that it sets holds. */
 export function tipFits(tip: Tip, facts: TipFacts): boolean {
   return (
     facts.ageDays >= tip.fromDays &&
     facts.ageDays < tip.untilDays &&
-    !tip.allergens.some((allergen) => facts.allergies.includes(allergen)) &&
-    tipConditionNames.every((name) => holds[name](tip.when, facts))
+    isForHer(tip.when, facts) &&
+    suitsNow(tip.when, facts) &&
+    !tip.allergens.some((allergen) => facts.allergies.includes(allergen))
   );
+}
+
+function isForHer({ eats, languages, twins, preterm, firstBaby }: TipConditions, facts: TipFacts): boolean {
+  return (
+    (eats === undefined || eats.includes(facts.eats)) &&
+    (languages === undefined || languages.includes(facts.language)) &&
+    (twins === undefined || twins === facts.babies > 1) &&
+    (preterm === undefined || preterm === isPreterm(facts)) &&
+    (firstBaby === undefined || firstBaby === facts.firstBaby)
+  );
+}
+
+function suitsNow({ months, concerns, unless }: TipConditions, facts: TipFacts): boolean {
+  return (
+    (months === undefined || months.includes(facts.month)) &&
+    (concerns === undefined || concerns.some((one) => facts.concerns.includes(one))) &&
+    (unless === undefined || !unless.some((one) => facts.concerns.includes(one)))
+  );
+}
+
+function isPreterm({ gestationWeeks }: TipFacts): boolean {
+  return gestationWeeks !== null && gestationWeeks < termWeeks;
 }

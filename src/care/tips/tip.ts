@@ -12,6 +12,7 @@ export const tipTopics = [
   'nappies-and-weight',
   'newborn-care',
   'danger-signs',
+  'safety',
   'sore-nipples',
   'fullness',
   'rest',
@@ -41,19 +42,19 @@ export type TipTopic = (typeof tipTopics)[number];
  * fulfils no condition but `preterm: false`, since most babies are born at term.
  */
 export interface TipConditions {
-  readonly eats?: readonly HerFood['eats'][];
+  readonly eats?: readonly HerFood['eats'][] | undefined;
   /** BCP 47 codes of the languages of the line. */
-  readonly languages?: readonly string[];
-  readonly twins?: boolean;
+  readonly languages?: readonly string[] | undefined;
+  readonly twins?: boolean | undefined;
   /** Born before 37 completed weeks. */
-  readonly preterm?: boolean;
-  readonly firstBaby?: boolean;
+  readonly preterm?: boolean | undefined;
+  readonly firstBaby?: boolean | undefined;
   /** Months of the year on her calendar, 1 to 12: the season. */
-  readonly months?: readonly number[];
+  readonly months?: readonly number[] | undefined;
   /** Told only after one of these concerns. */
-  readonly concerns?: readonly TipConcern[];
+  readonly concerns?: readonly TipConcern[] | undefined;
   /** Never told while one of these is recent. */
-  readonly unless?: readonly TipConcern[];
+  readonly unless?: readonly TipConcern[] | undefined;
 }
 
 /** One tip of the calendar. Its words are the text `tips.<id>` of each language. */

@@ -8,12 +8,15 @@ import {
   messageFiles,
 } from '../load-content.ts';
 import { foodContentTexts, foodTextFiles } from '../load-food.ts';
+import { tipTextFile } from '../load-tips.ts';
 import { checkFlowPaths } from './flow-paths.ts';
 import { type Finding, problem, remark } from './finding.ts';
 import { leavesOf } from './leaves.ts';
 import { checkCharacters, checkReadingEase } from './readable.ts';
 import { checkSegments } from './segments.ts';
 import { checkSpoken } from './spoken.ts';
+import { checkTipsSpoken } from './tips-spoken.ts';
+import { checkTips } from './tips.ts';
 
 /**
  * Everything that can be proved of flows and languages without running a server.
@@ -24,11 +27,13 @@ export function checkContent(root: string = contentRoot): readonly Finding[] {
   const food = checkFoodContent(foodContentTexts(root, foodTexts)).map(problem);
   // With these the content cannot be opened; here each is told with its line.
   if (food.length > 0) return food;
-  loadContent(root);
+  const { tips } = loadContent(root);
   const flows = loadFlows(root);
   const messages = messageFiles(root);
-  const perLanguage = loadLanguages(root).flatMap((language): readonly Finding[] => {
-    const own = messages.filter((m) => m.language === language.code);
+  const tipTexts = localeFiles(root, tipTextFile);
+  const languages = loadLanguages(root);
+  const perLanguage = languages.flatMap((language): readonly Finding[] => {
+    const own = [...messages, ...tipTexts].filter((m) => m.language === language.code);
     const ofFile = own.flatMap((file): readonly Finding[] => {
       const leaves = leavesOf(file);
       return [
@@ -45,5 +50,11 @@ export function checkContent(root: string = contentRoot): readonly Finding[] {
         : []),
     ];
   });
-  return [...checkFlowPaths(flows), ...perLanguage];
+  const codes = languages.map(({ code }) => code);
+  return [
+    ...checkFlowPaths(flows),
+    ...perLanguage,
+    ...checkTips(tips, tipTexts, codes),
+    ...checkTipsSpoken(tipTexts, languages),
+  ];
 }

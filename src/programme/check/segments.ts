@@ -40,6 +40,7 @@ const composites: readonly (readonly string[])[] = [
   ['feedback.good.*', 'feedback.advice.*', 'talk.visit'],
   ['growth.*', 'feedback.advice.*', 'feedback.person-today', 'feedback.next_other'],
   ['check-in.hello-name', 'ask.check-in.counts.ask'],
+  ['tip-for', 'tips.*'],
   ['safety.baby.*', 'safety.told'],
   ['safety.mother.*', 'safety.told'],
   ['safety.baby.*', 'safety.nobody-on-duty'],

@@ -4,6 +4,7 @@ import { goodCodes, reasonCodes } from '../../care/feeding-adequacy.ts';
 import { growthGoodCodes, growthReasonCodes } from '../../care/growth.ts';
 import { moodReasonCodes } from '../../care/mood.ts';
 import { babySignCodes, motherSignCodes } from '../../care/signs.ts';
+import type { Tip } from '../../care/tips/index.ts';
 import { trendReasonCodes } from '../../care/trend.ts';
 import type { Flow } from '../../dialog/flow.ts';
 import { outcomes } from '../../dialog/line.ts';
@@ -12,7 +13,7 @@ import { type Finding, problem } from './finding.ts';
 import { type Leaf, leavesOf } from './leaves.ts';
 
 /** Every text that the flows, the care rules and the alerts can ask for by a name that is made from parts. */
-function neededKeys(flows: readonly Flow[]): readonly string[] {
+function neededKeys(flows: readonly Flow[], tips: readonly Tip[]): readonly string[] {
   const manners = ['ask', 'simple', 'example'] as const;
   const asked = flows.flatMap((flow) =>
     flow.steps.flatMap((step) =>
@@ -40,21 +41,28 @@ function neededKeys(flows: readonly Flow[]): readonly string[] {
     ...[...spoken, ...growthGoodCodes, 'noted'].map((c) => `growth.${c}`),
     ...outcomes.map((o) => `outcome.${o}`),
     ...tiers,
+    ...tips.map(({ id }) => `tips.${id}`),
     ...listed,
   ];
 }
 
 /** Every language has every text, with the same things to fill in; nothing is there that the first language lacks. */
-export function checkKeys(files: readonly LanguageFile[], flows: readonly Flow[]): readonly Finding[] {
+export function checkKeys(
+  files: readonly LanguageFile[],
+  flows: readonly Flow[],
+  tips: readonly Tip[],
+): readonly Finding[] {
   const first = files[0];
   if (first === undefined) return [problem('locales/: no language has a messages.yaml')];
   const firsts = files.filter((file) => file.language === first.language);
   const reference = new Map(firsts.flatMap((file) => [...leavesOf(file)]));
-  const missing = [...new Set(neededKeys(flows))].filter(
+  const missing = [...new Set(neededKeys(flows, tips))].filter(
     (k) => !reference.has(k) && !reference.has(`${k}_other`),
   );
   return [
-    ...missing.map((k) => problem(`${first.file}: no text named "${k}", which a flow or a rule needs`)),
+    ...missing.map((k) =>
+      problem(`${first.file}: no text named "${k}", which a flow, a rule or a tip needs`),
+    ),
     ...firsts.flatMap((one) => {
       const others = files.filter((file) => file !== one && basename(file.file) === basename(one.file));
       return others.flatMap((file) => compare(leavesOf(one), file, one.file));
