@@ -66,6 +66,8 @@ export type Inbound =
       readonly callId: string;
       readonly party: string | undefined;
       readonly outboxId: string | undefined;
+      /** Told only where the carrier was asked to find out. */
+      readonly answeredBy?: 'person' | 'machine';
     }
   | {
       readonly kind: 'keys';
@@ -114,7 +116,8 @@ export type Spoken =
 /** What to answer a webhook with, before it is put in the carrier's own form. */
 export type Reply =
   | { readonly kind: 'nothing' }
-  | { readonly kind: 'text'; readonly body: string }
+  /** `receiptId`: what its receipts shall name it by, where they are wanted. */
+  | { readonly kind: 'text'; readonly body: string; readonly receiptId?: string }
   /** Turn the call away, unanswered and unbilled. */
   | { readonly kind: 'busy' }
   /** Say the words, then wait for keys; `digits` is how many keys end the answer, or 'hash' for any number ended with #. */

@@ -17,6 +17,8 @@ export interface Draft {
   hangUp: boolean;
   /** What the dialog stands at is not asked yet: something more urgent is asked first. */
   holdAsk: boolean;
+  /** On a call: one key is waited for although no dialog asks. */
+  awaitKey?: boolean;
   /** The number that a counsellor on the phone is connected to after the words. */
   connectTo?: string;
   /** What her message is for, when it does not go out as a direct reply. */
@@ -33,6 +35,9 @@ export interface Send {
   readonly purpose: MessagePurpose;
   readonly notBefore: number;
   readonly sendBefore: number | null;
+  /** Words as they were sent before, in place of `says`, and how often they are sent again by now. */
+  readonly words?: string;
+  readonly again?: number;
   /** Names the alert that the message tells of, so that its receipt can mark it notified. */
   readonly alertId?: string;
 }

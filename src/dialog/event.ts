@@ -6,7 +6,16 @@ import type { Outcome, RhythmWish } from './line.ts';
 export type LineEvent =
   | { readonly kind: 'text'; readonly id: string; readonly phone: string; readonly body: string }
   | { readonly kind: 'call-rang'; readonly id: string; readonly phone: string }
-  | { readonly kind: 'call-answered'; readonly id: string; readonly phone: string; readonly callId: string }
+  | {
+      readonly kind: 'call-answered';
+      readonly id: string;
+      readonly phone: string;
+      readonly callId: string;
+      /** Our id of the call, when the line placed it. */
+      readonly outboxId?: string;
+      /** Told only where the carrier was asked to find out. */
+      readonly answeredBy?: 'person' | 'machine';
+    }
   | {
       readonly kind: 'keys';
       readonly id: string;
@@ -20,6 +29,7 @@ export type LineEvent =
       readonly phone: string;
       readonly callId: string;
       readonly status: string;
+      readonly outboxId?: string;
     }
   | { readonly kind: 'due' }
   | {
@@ -54,6 +64,14 @@ export type LineEvent =
       readonly language: string;
     }
   | {
+      /** A counsellor settles at the desk how a mother is written to. */
+      readonly kind: 'rhythm';
+      readonly id: string;
+      readonly by: string;
+      readonly mother: number;
+      readonly wish: RhythmWish;
+    }
+  | {
       /** The lead says in which area a mother lives; null: the programme's own. */
       readonly kind: 'place';
       readonly id: string;
@@ -63,14 +81,6 @@ export type LineEvent =
 
 /** What a counsellor can do to an alert by text, keypad or at the desk. */
 export type CounsellorCommand =
-  | {
-      /** A counsellor settles at the desk how a mother is written to. */
-      readonly kind: 'rhythm';
-      readonly id: string;
-      readonly by: string;
-      readonly mother: number;
-      readonly wish: RhythmWish;
-    }
   | { readonly kind: 'acknowledge'; readonly code: string }
   | { readonly kind: 'resolve'; readonly code: string; readonly outcome: Outcome; readonly note: string }
   | { readonly kind: 'note'; readonly code: string; readonly note: string }

@@ -1,4 +1,7 @@
 import type { Sign, Tier } from '../care/signs.ts';
+import type { CallKept, NumberKept, SafetyText } from './call-kept.ts';
+import type { Carried } from './carried.ts';
+import type { DeliveryTally } from './delivery-tally.ts';
 import type { FoodKept } from './food-kept.ts';
 
 /** A line is one phone number; its id is a keyed hash of the number. Up to four mothers share it. */
@@ -35,11 +38,19 @@ export interface LineState {
   readonly zone?: string;
   /** They want no tips on this phone. */
   readonly noTips?: boolean;
-  /** When the last routine texts went out that she had not asked for, epoch milliseconds; those of the last two days. */
-  readonly unasked?: readonly number[];
-  /** Turns counted, for ids that are the same when the turn is run again. */
   /** What one of several mothers wishes, until she has said which of them she is. */
   readonly wish?: RhythmWish | null;
+  /** When the last routine texts went out that she had not asked for, epoch milliseconds; those of the last two days. */
+  readonly unasked?: readonly number[];
+  /** How far our latest messages came, so that repeated, late and shuffled receipts change nothing. */
+  readonly carried?: readonly Carried[];
+  readonly delivery?: DeliveryTally;
+  /** The call that the line is placing to her. */
+  readonly calling?: CallKept | null;
+  readonly safetyText?: SafetyText | null;
+  /** What the carrier last told about her number; null: it is reached. */
+  readonly number?: NumberKept | null;
+  /** Turns counted, for ids that are the same when the turn is run again. */
   readonly turns: number;
 }
 
@@ -67,6 +78,8 @@ export interface Mother {
   readonly weighingAskedAtDays: number | null;
   /** Ages in days at which the mood questions were answered. */
   readonly talkedAtDays: readonly number[];
+  /** She is asked by call and not by text. */
+  readonly askedBy?: 'text' | 'call';
   /** What she eats and cooks; absent until she is first asked. */
   readonly food?: FoodKept;
   /** Her calendar day on which we last asked her the check-in, YYYY-MM-DD. */
@@ -86,6 +99,17 @@ export interface Pause {
   readonly untilDay: string | null;
 }
 
+/** What can be wished of the rhythm in which we write. */
+export type RhythmWish =
+  /** Minutes after midnight on her clock. */
+  | { readonly kind: 'hour'; readonly minuteOfDay: number }
+  /** Days without check-ins and tips; null: until she says so. */
+  | { readonly kind: 'rest'; readonly days: number | null }
+  | { readonly kind: 'resume' }
+  | { readonly kind: 'tips'; readonly wanted: boolean }
+  /** IANA time zone of the phone. */
+  | { readonly kind: 'zone'; readonly zone: string };
+
 export interface Baby {
   readonly name: string | null;
   /** Calendar day of birth, YYYY-MM-DD, on her clock. */
@@ -99,17 +123,6 @@ export interface Baby {
 export interface Weight {
   readonly day: string;
   readonly grams: number;
-/** What can be wished of the rhythm in which we write. */
-export type RhythmWish =
-  /** Minutes after midnight on her clock. */
-  | { readonly kind: 'hour'; readonly minuteOfDay: number }
-  /** Days without check-ins and tips; null: until she says so. */
-  | { readonly kind: 'rest'; readonly days: number | null }
-  | { readonly kind: 'resume' }
-  | { readonly kind: 'tips'; readonly wanted: boolean }
-  /** IANA time zone of the phone. */
-  | { readonly kind: 'zone'; readonly zone: string };
-
   readonly where: 'clinic' | 'home' | 'other' | null;
   /** True when she confirmed an unlikely weight: kept, shown, never used in a computation. */
   readonly doubtful: boolean;
@@ -203,7 +216,11 @@ export type Due =
   | { readonly kind: 'danger-unanswered'; readonly at: number }
   | { readonly kind: 'climb'; readonly at: number; readonly alertId: string }
   | { readonly kind: 'follow-up'; readonly at: number; readonly alertId: string }
-  | { readonly kind: 'invitation-ends'; readonly at: number };
+  | { readonly kind: 'invitation-ends'; readonly at: number }
+  /** No receipt came for a safety text. */
+  | { readonly kind: 'not-delivered'; readonly at: number }
+  /** She is rung again. */
+  | { readonly kind: 'call-again'; readonly at: number };
 
 /**
  * Routine: it can wait its turn. `at` is when it is planned with all else of the phone in view; `wantedAt` when it would be alone;

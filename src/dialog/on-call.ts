@@ -2,10 +2,19 @@ import { raiseAlert } from '../counsel/alerts.ts';
 import { answering } from '../counsel/telling.ts';
 import { takeKeys } from './asking.ts';
 import { whoIsTold } from './danger-told.ts';
-import { type Draft, note, say } from './draft.ts';
+import { change, type Draft, note, say } from './draft.ts';
 import type { LineEvent } from './event.ts';
 import { askAgain, factsOf, move, open } from './moves.ts';
 import { join } from './on-text.ts';
+import { callOver, endCallThatIsDone, notConfirmed, ringHer } from './ring-her.ts';
+import {
+  isAtTheGate,
+  isSafetyCall,
+  isSheThere,
+  passTheGate,
+  safetyKeys,
+  saySafetyWords,
+} from './who-answers.ts';
 
 type CallEvent = Extract<LineEvent, { kind: 'call-rang' | 'call-answered' | 'keys' | 'call-ended' }>;
 
@@ -17,15 +26,25 @@ export function onCall(draft: Draft, event: CallEvent): void {
       return;
     case 'call-answered':
       note(draft, 'call-answered', { callId: event.callId });
-      answered(draft);
+      if (isSheThere(draft, event)) answered(draft);
       return;
     case 'keys':
       note(draft, 'keys', { digits: event.digits });
+      if (isAtTheGate(draft, event.callId)) {
+        if (passTheGate(draft, event.digits)) answered(draft);
+        return;
+      }
+      if (isSafetyCall(draft, event.callId)) {
+        safetyKeys(draft, event.digits);
+        return;
+      }
       keys(draft, event.digits);
+      endCallThatIsDone(draft, event.callId);
       return;
     case 'call-ended':
       // What was answered is already kept; the question stays open for a text or the next call.
       note(draft, 'call-ended', { status: event.status });
+      callOver(draft, event.outboxId, event.status);
       return;
     default:
       event satisfies never;
@@ -39,31 +58,32 @@ function rang(draft: Draft): void {
     say(draft, 'invitation', { programme: world.programme.name, emergency: world.programme.emergencyNumber });
     return;
   }
-  // A stopped number that rings asks for us by her own act: she is called once, and told how to start.
-  draft.sends.push({
-    to: { kind: 'line' },
-    channel: 'call',
-    says: [],
-    purpose: 'reply',
-    // Her phone is still busy with its own ring.
-    notBefore: world.now + 4_000,
-    sendBefore: world.now + 30 * 60_000,
-  });
+  // A stopped number that rings asks for us by her own act: she is called back, and told how to start.
+  ringHer(draft, 'call-back');
 }
 
 function answered(draft: Draft): void {
   const { state, world } = draft;
+  const calling = state.calling ?? null;
+  if (calling?.confirmed === true && calling.why === 'safety') {
+    saySafetyWords(draft, calling);
+    return;
+  }
   if (state.standing === 'stopped') {
     say(draft, 'stop.how-to-start');
     open(draft, 'signs-menu');
     return;
   }
+  // Who calls was said at the gate already.
+  if (calling === null || calling.gates === 0) say(draft, 'call.hello', { programme: world.programme.name });
+  if (calling !== null) {
+    change(draft, { writing: calling.mother, calling: { ...calling, says: [] } });
+    draft.says.push(...calling.says);
+  }
   if (state.dialog !== null) {
-    say(draft, 'call.hello', { programme: world.programme.name });
     askAgain(draft);
     return;
   }
-  say(draft, 'call.hello', { programme: world.programme.name });
   const today = world.calendar.day(world.now);
   if (state.mothers.length === 0) open(draft, 'enrolment');
   else if (state.mothers.length > 1) open(draft, 'who');
@@ -89,6 +109,7 @@ function keys(draft: Draft, digits: string): void {
   if (digits === '' && standing.run.attempts >= 1) {
     // Nobody is there: the call ends, the question waits.
     draft.hangUp = true;
+    notConfirmed(draft);
     say(draft, 'call.later');
     return;
   }

@@ -1,11 +1,4 @@
-import {
-  acknowledge,
-  addNote,
-  type CounsellorAnswer,
-  noteNotified,
-  noteNotReached,
-  resolve,
-} from '../counsel/alerts.ts';
+import { acknowledge, addNote, type CounsellorAnswer, resolve } from '../counsel/alerts.ts';
 import { alertValues, isBrief, whoWords } from '../counsel/alert-words.ts';
 import { areaOf, maySee, worksIn } from '../counsel/area.ts';
 import { handOver, notConnected, openAgain } from '../counsel/hand-over.ts';
@@ -157,18 +150,4 @@ function sayToMother(
   change(draft, { lastSaid: [message] });
   note(draft, 'counsellor-wrote', { code: alert.code, by, words });
   say(draft, 'counsellor.said', { who });
-}
-
-/** The carrier will not bring it to her any more. */
-const lost: ReadonlySet<string> = new Set(['not-sent', 'failed', 'undelivered', 'canceled']);
-/** The carrier took it. */
-const taken: ReadonlySet<string> = new Set(['taken', 'sent', 'delivered', 'completed']);
-
-/** The carrier's word on a message of this line. An alert that was taken has notified somebody; one that is lost climbs soon. */
-export function onReceipt(draft: Draft, event: Extract<LineEvent, { kind: 'receipt' }>): void {
-  note(draft, 'receipt', { message: event.outboxId, status: event.status, error: event.errorCode });
-  const alert = draft.state.alerts.find((a) => event.outboxId.includes(`!${a.id}!`));
-  if (alert === undefined) return;
-  if (taken.has(event.status)) noteNotified(draft, alert.id);
-  if (lost.has(event.status)) noteNotReached(draft, alert.id, event.outboxId);
 }

@@ -10,7 +10,9 @@ import { endInvitation } from './invitation.ts';
 import type { Alert, Due, LineState, Mother, RoutineDue } from './line.ts';
 import { askAgain, factsOf, move, open } from './moves.ts';
 import { isPaused } from './pause.ts';
+import { callAgain } from './ring-her.ts';
 import { countUnasked, isDayFull, isRoutine, planRoutine } from './routine-plan.ts';
+import { callForSafetyText } from './safety-text.ts';
 import { matterGapMs } from './spread-matters.ts';
 import { tellTip } from './tip-told.ts';
 import type { World } from './world.ts';
@@ -22,7 +24,15 @@ import { isWritingTime, writingTime } from './writing-hours.ts';
  */
 export function onDue(draft: Draft): void {
   const { now } = draft.world;
-  const rank = { 'danger-unanswered': 0, climb: 1, 'follow-up': 2, idle: 3, 'invitation-ends': 6 } as const;
+  const rank = {
+    'danger-unanswered': 0,
+    'not-delivered': 0,
+    climb: 1,
+    'follow-up': 2,
+    idle: 3,
+    'call-again': 4,
+    'invitation-ends': 6,
+  } as const;
   const fallen = draft.state.dues
     .filter((d) => !isRoutine(d))
     .filter((d) => d.at <= now)
@@ -65,6 +75,12 @@ function fire(draft: Draft, due: Exclude<Due, RoutineDue>): void {
       return;
     case 'invitation-ends':
       endInvitation(draft);
+      return;
+    case 'not-delivered':
+      callForSafetyText(draft);
+      return;
+    case 'call-again':
+      callAgain(draft);
       return;
     default:
       due satisfies never;

@@ -6,6 +6,8 @@ import { type Draft, hourMs, type Send } from './draft.ts';
 import type { LineEvent } from './event.ts';
 import type { Say } from './line.ts';
 import { render, renderPieces } from './render.ts';
+import { replyId } from './safety-text.ts';
+import { withWritten } from './written-texts.ts';
 import type { World } from './world.ts';
 import { writingEnds } from './writing-hours.ts';
 
@@ -44,6 +46,7 @@ export function outcomeOf(draft: Draft, event: LineEvent): Outcome {
   const outbox = [...own, ...draft.sends]
     .map((send, i) => messageOf(draft, send, i))
     .filter((m) => m !== undefined);
+  draft.state = withWritten(draft.state, outbox, world.calendar);
   const words =
     reply.kind === 'text'
       ? reply.body
@@ -70,7 +73,7 @@ export function outcomeOf(draft: Draft, event: LineEvent): Outcome {
     reply,
     commit: {
       lineId,
-      state: JSON.stringify(state),
+      state: JSON.stringify(draft.state),
       nextDueAt: times.length === 0 ? null : Math.min(...times),
       journal: journal.map(({ kind, body }) => ({ at: world.now, kind, body: JSON.stringify(body) })),
       outbox,
@@ -100,7 +103,14 @@ function replyOf(draft: Draft, event: LineEvent): Reply {
   switch (event.kind) {
     case 'text': {
       const body = render(draft.says, state.language, 'text', world);
-      return body === '' ? { kind: 'nothing' } : { kind: 'text', body };
+      if (body === '') return { kind: 'nothing' };
+      // Only a safety text is worth the receipts.
+      const id = replyId(state.turns);
+      return {
+        kind: 'text',
+        body,
+        ...(state.safetyText?.id === id ? { receiptId: `${draft.lineId}.${id}` } : {}),
+      };
     }
     case 'counsellor': {
       const language = languageOf(event.by, world);
@@ -123,6 +133,8 @@ function replyOf(draft: Draft, event: LineEvent): Reply {
       };
     case 'call-answered':
     case 'keys': {
+      if (draft.awaitKey === true)
+        return { kind: 'ask', ...spoken(draft.says, state.language, world), digits: 1 };
       const standing = world.content.dialogs.standing(state.dialog);
       if (draft.hangUp || standing.kind === 'quiet') {
         const last = draft.hangUp ? [] : [{ key: 'call.goodbye' }];
@@ -139,6 +151,7 @@ function replyOf(draft: Draft, event: LineEvent): Reply {
     case 'call-ended':
     case 'due':
     case 'place':
+    case 'rhythm':
     case 'receipt':
       return { kind: 'nothing' };
     default:
@@ -146,11 +159,15 @@ function replyOf(draft: Draft, event: LineEvent): Reply {
   }
 }
 
+/** A call with safety words is made because a text cannot go: it must not wait behind it. */
+function herReceiver({ channel, purpose }: Send): string {
+  return channel === 'call' && purpose === 'safety' ? 'line by call' : 'line';
+}
+
 /** How the outbox names a counsellor on one channel. */
 export function receiverOf(counsellorId: string, channel: 'text' | 'call'): string {
   return channel === 'call' ? `${counsellorId} by call` : counsellorId;
 }
-    case 'rhythm':
 
 function languageOf(counsellorId: string, { programme }: World): string {
   return counsellorById(programme, counsellorId)?.language ?? programme.language;
@@ -168,17 +185,17 @@ function messageOf(draft: Draft, send: Send, index: number): OutboxMessage | und
   if (send.to.kind === 'counsellor' && counsellor === undefined) return undefined;
   const language = counsellor?.language ?? state.language;
   return {
-    id: `${lineId}.${state.turns}.${index}${send.alertId === undefined ? '' : `!${send.alertId}!`}`,
+    id: `${lineId}.${state.turns}.${index}${send.alertId === undefined ? '' : `!${send.alertId}!`}${send.again === undefined ? '' : `~${send.again}`}`,
     lineId,
     channel: send.channel,
     to: counsellor?.phone ?? state.phone,
-    body: render(send.says, language, send.channel === 'call' ? 'voice' : 'text', world),
+    body: send.words ?? render(send.says, language, send.channel === 'call' ? 'voice' : 'text', world),
     language,
     purpose: send.purpose,
     priority: priorities[send.purpose],
     notBefore: send.notBefore,
     sendBefore: send.sendBefore,
     // One receiver's messages wait for one another: a call must not wait behind a text that cannot go.
-    receiver: counsellor === undefined ? 'line' : receiverOf(counsellor.id, send.channel),
+    receiver: counsellor === undefined ? herReceiver(send) : receiverOf(counsellor.id, send.channel),
   };
 }

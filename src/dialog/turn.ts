@@ -2,13 +2,17 @@ import { type Draft, note } from './draft.ts';
 import type { LineEvent } from './event.ts';
 import { type LineId, type LineState, newLine } from './line.ts';
 import { onCall } from './on-call.ts';
-import { onCounsellor, onReceipt } from './on-counsellor.ts';
+import { onCounsellor } from './on-counsellor.ts';
 import { onDue } from './on-due.ts';
 import { invite } from './invitation.ts';
 import { onText } from './on-text.ts';
+import { noteReached } from './her-number.ts';
 import { place } from './place.ts';
-import { planRoutine } from './routine-plan.ts';
+import { onReceipt } from './receipts.ts';
+import { watchSafetyText } from './safety-text.ts';
+import { askByCall } from './ask-by-call.ts';
 import { grantWish } from './rhythm-wish.ts';
+import { planRoutine } from './routine-plan.ts';
 import type { World } from './world.ts';
 
 /**
@@ -41,6 +45,7 @@ export function turn(
     sends: [],
     journal: [],
   };
+  if (event.kind === 'text' || event.kind === 'call-rang' || event.kind === 'keys') noteReached(draft);
   switch (event.kind) {
     case 'text':
       note(draft, 'text-in', { body: event.body });
@@ -64,19 +69,21 @@ export function turn(
     case 'place':
       place(draft, event);
       break;
-    case 'receipt':
-      onReceipt(draft, event);
-      break;
-    default:
-      event satisfies never;
     case 'rhythm':
       // She did not ask for it, and need not be told by a text: the counsellor speaks with her.
       grantWish(draft, event.mother, event.wish, event.by);
       draft.says.length = 0;
       break;
+    case 'receipt':
+      onReceipt(draft, event);
+      break;
+    default:
+      event satisfies never;
   }
   // Who stopped us is not written to of our own accord; what was raised is with the counsellor all the same.
   if (event.kind === 'due' && draft.state.standing === 'stopped') draft.says.length = 0;
+  askByCall(draft, event);
+  watchSafetyText(draft, event);
   planRoutine(draft);
   if (draft.says.length > 0 && event.kind !== 'counsellor' && event.kind !== 'invite') {
     draft.state = { ...draft.state, lastSaid: draft.says.slice(-4) };

@@ -42,7 +42,7 @@ export function outboxWorker(parts: OutboxWorkerParts): Loop {
     const isMine = await store.settleMessage(message.id, message.leaseToken, outcome);
     if (!isMine) return;
     parts.onSend?.(message, outcome);
-    const receipt = { kind: 'receipt', outboxId: message.id, errorCode: null } as const;
+    const receipt = { kind: 'receipt', outboxId: message.id, errorCode: null, message } as const;
     // An alert counts as told when the carrier has it, and its line must know that even if no receipt ever comes.
     if (outcome.kind === 'sent' && message.purpose === 'alert')
       await parts.tell(message.lineId, { ...receipt, id: `taken ${message.id}`, status: 'taken' });

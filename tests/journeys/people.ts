@@ -58,7 +58,7 @@ export function phoneOf(line: JourneyLine, number: string, name: string, post: P
       });
       const twiml = await ok(response);
       await line.catchUp();
-      return all(twiml, /<Message>([^<]*)<\/Message>/g).join('\n');
+      return all(twiml, /<Message[^>]*>([^<]*)<\/Message>/g).join('\n');
     },
     ring: async () => {
       callSid = sid('CA', `${name} ${++calls}`);

@@ -46,9 +46,9 @@ export function practiceNetwork(options: PracticeNetworkOptions): PracticeNetwor
     publicUrl: options.line.publicUrl,
     secondMs: options.secondMs ?? 1000,
   });
-  const receipts = async (messageSid: string, message: OutgoingText) => {
+  const receipts = async (messageSid: string, message: Pick<OutgoingText, 'to'>, path: string) => {
     for (const status of ['sent', 'delivered']) {
-      await post(`/carrier/receipt?outbox=${encodeURIComponent(message.id)}`, {
+      await post(path, {
         MessageSid: messageSid,
         SmsSid: messageSid,
         MessageStatus: status,
@@ -58,6 +58,11 @@ export function practiceNetwork(options: PracticeNetworkOptions): PracticeNetwor
       });
     }
   };
+  /** Only the line's own address is told. */
+  const receiptPath = (url: string | undefined): string | undefined =>
+    url?.startsWith(`${options.line.publicUrl}/`) === true
+      ? url.slice(options.line.publicUrl.length)
+      : undefined;
   return {
     phones,
     calls,
@@ -78,8 +83,12 @@ export function practiceNetwork(options: PracticeNetworkOptions): PracticeNetwor
           SmsStatus: 'received',
         });
         for (const verb of readTwiml(reply)) {
-          if (verb.kind === 'message') phones.add(from, 'received', verb.text);
-          else throw new SyntaxError(`A text was answered with ${verb.kind}.`);
+          if (verb.kind === 'message') {
+            phones.add(from, 'received', verb.text);
+            const path = receiptPath(verb.statusCallback);
+            if (path !== undefined)
+              setImmediate(() => void receipts(newSid('SM'), { to: from }, path).catch(trouble));
+          } else throw new SyntaxError(`A text was answered with ${verb.kind}.`);
         }
       } catch (error) {
         trouble(error);
@@ -89,7 +98,8 @@ export function practiceNetwork(options: PracticeNetworkOptions): PracticeNetwor
     deliver(message) {
       const sid = newSid('SM');
       phones.add(message.to, 'received', message.body);
-      setImmediate(() => void receipts(sid, message).catch(trouble));
+      const path = `/carrier/receipt?outbox=${encodeURIComponent(message.id)}`;
+      setImmediate(() => void receipts(sid, message, path).catch(trouble));
       return sid;
     },
     ring: (call) => calls.ring(newSid('CA'), call),

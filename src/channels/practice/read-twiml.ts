@@ -1,6 +1,7 @@
 /** One thing that the line told the network to do. */
 export type Verb =
-  | { readonly kind: 'message'; readonly text: string }
+  /** `statusCallback`: where to tell what became of it; undefined: nowhere. */
+  | { readonly kind: 'message'; readonly text: string; readonly statusCallback?: string }
   | { readonly kind: 'say'; readonly text: string; readonly language: string | undefined }
   | {
       readonly kind: 'gather';
@@ -45,8 +46,11 @@ interface Element {
 function verb(element: Element): Verb {
   const attribute = (name: string) => element.attributes.get(name);
   switch (element.name) {
-    case 'Message':
-      return { kind: 'message', text: textOf(element) };
+    case 'Message': {
+      const statusCallback = attribute('statusCallback');
+      const text = textOf(element);
+      return { kind: 'message', text, ...(statusCallback === undefined ? {} : { statusCallback }) };
+    }
     case 'Say':
       return { kind: 'say', text: textOf(element), language: attribute('language') };
     case 'Gather':

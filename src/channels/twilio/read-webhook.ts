@@ -43,16 +43,23 @@ export const readCall: WebhookReader = (webhook, ours) =>
 
 /** A call that the line placed was answered. */
 export const readAnswer: WebhookReader = (webhook, ours) =>
-  read(webhook, ours, ({ sid, outbox, party }) => {
+  read(webhook, ours, ({ sid, outbox, party, optional }) => {
     const callId = sid('CallSid', callSid);
+    const answeredBy = optional('AnsweredBy');
     return {
       kind: 'call-answered',
       id: `${callId}:answered`,
       callId,
       party: party(),
       outboxId: outbox(),
+      ...(answeredBy === undefined ? {} : { answeredBy: isMachine(answeredBy) ? 'machine' : 'person' }),
     };
   });
+
+/** The carrier tells human, fax, unknown, machine_start and machine_end_…; who is not known is taken for a person. From memory. */
+function isMachine(answeredBy: string): boolean {
+  return answeredBy.startsWith('machine') || answeredBy === 'fax';
+}
 
 /** Keys were pressed, or none in time. Anything but keys counts as none: she is asked again. */
 export const readKeys: WebhookReader = (webhook, ours) =>

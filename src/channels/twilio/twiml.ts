@@ -9,11 +9,15 @@ const waitForKeySeconds = 8;
 const maxMessageLength = 1600;
 const maxSpokenLength = 1300;
 
-/** The answer to a text. A reply that only a call can carry is no text: it becomes an empty answer. */
-export function textTwiml(reply: Reply): string {
+/**
+ * The answer to a text. A reply that only a call can carry is no text: it becomes an empty answer.
+ * @param receiptUrl where to tell what became of it; none unless the reply wants receipts
+ */
+export function textTwiml(reply: Reply, receiptUrl?: string): string {
+  const receipts = receiptUrl === undefined ? '' : ` statusCallback="${escaped(receiptUrl)}"`;
   const parts = reply.kind === 'text' ? pieces(xmlSafe(reply.body), maxMessageLength) : [];
   // As the SDK's builder writes it, which a test holds it to: the builder takes longer than the text's signature.
-  const messages = parts.map((part) => `<Message>${escaped(part)}</Message>`).join('');
+  const messages = parts.map((part) => `<Message${receipts}>${escaped(part)}</Message>`).join('');
   return `<?xml version="1.0" encoding="UTF-8"?>${messages === '' ? '<Response/>' : `<Response>${messages}</Response>`}`;
 }
 

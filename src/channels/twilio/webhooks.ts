@@ -73,6 +73,13 @@ export function twilioWebhooks(options: TwilioWebhookOptions): express.RequestHa
         endedUrl: `${options.publicUrl}/carrier/connect-ended?n=${nextKeyStep(webhook)}${callOf(webhook)}`,
       },
     );
+  const text = (reply: Reply) =>
+    textTwiml(
+      reply,
+      reply.kind === 'text' && reply.receiptId !== undefined
+        ? `${options.publicUrl}/carrier/receipt?outbox=${encodeURIComponent(reply.receiptId)}`
+        : undefined,
+    );
   const { apologies } = options;
   const textApology = textTwiml({ kind: 'text', body: apologies.text });
   const callApology = callTwiml(
@@ -82,7 +89,7 @@ export function twilioWebhooks(options: TwilioWebhookOptions): express.RequestHa
   );
 
   const routes: Readonly<Record<string, Route>> = {
-    '/carrier/text': { read: readText, write: textTwiml },
+    '/carrier/text': { read: readText, write: text },
     '/carrier/call': { read: readCall, write: call },
     '/carrier/answer': { read: readAnswer, write: call },
     '/carrier/keys': { read: readKeys, write: call },

@@ -7,6 +7,7 @@ import { babySignCodes, motherSignCodes } from '../../care/signs.ts';
 import type { Tip } from '../../care/tips/index.ts';
 import { trendReasonCodes } from '../../care/trend.ts';
 import type { Flow } from '../../dialog/flow.ts';
+import { numberReasonCodes } from '../../dialog/her-number.ts';
 import { outcomes } from '../../dialog/line.ts';
 import type { LanguageFile } from '../../language/wording.ts';
 import { type Finding, problem } from './finding.ts';
@@ -35,7 +36,9 @@ function neededKeys(flows: readonly Flow[], tips: readonly Tip[]): readonly stri
   return [
     ...asked,
     ...signs.flatMap((s) => [`sign.${s}`, `safety.${s}`]),
-    ...[...reasons, 'worry', 'asked-for-person', 'said-not-now', 'danger-by-key'].map((c) => `reason.${c}`),
+    ...[...reasons, ...numberReasonCodes, 'worry', 'asked-for-person', 'said-not-now', 'danger-by-key'].map(
+      (c) => `reason.${c}`,
+    ),
     ...[...goodCodes, ...growthGoodCodes].map((c) => `feedback.good.${c}`),
     ...assessAdviceCodes.map((c) => `feedback.advice.${c}`),
     ...[...spoken, ...growthGoodCodes, 'noted'].map((c) => `growth.${c}`),
