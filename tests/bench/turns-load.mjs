@@ -1,4 +1,4 @@
-/** A closed-loop load: so many keep-alive connections, each sending its next request when the last is answered. */
+/** Two loads over keep-alive connections: as much as the server can take, and so many a second whatever it does. */
 import { connect } from 'node:net';
 import { getExpectedTwilioSignature } from 'twilio/lib/webhooks/webhooks.js';
 import { account, lineNumber, publicUrl, textPath } from './turns-account.mjs';
@@ -38,9 +38,40 @@ export function signedText(port, sid, from, body) {
   );
 }
 
+/** One keep-alive connection: sends one request at a time and tells when its answer is whole. */
+function openConnection(port) {
+  const socket = connect(port, '127.0.0.1');
+  socket.setNoDelay(true);
+  let heard = '';
+  let answered;
+  const failed = (error) => answered?.reject(error);
+  socket.on('error', failed);
+  socket.on('close', () => failed(new Error('the server closed a connection')));
+  socket.on('data', (chunk) => {
+    heard += chunk.toString('latin1');
+    if (isWhole(heard)) answered.resolve(heard);
+  });
+  return {
+    opened: new Promise((resolve, reject) => socket.once('connect', resolve).once('error', reject)),
+    /** Calls back with the answer: a promise for each would cost the load more than the socket does. */
+    ask: (bytes, resolve, reject) => {
+      heard = '';
+      answered = { resolve, reject };
+      socket.write(bytes);
+    },
+    close: () => {
+      answered = undefined;
+      socket.end();
+    },
+  };
+}
+
+const isExpected = (answer, { expects }) => answer.startsWith('HTTP/1.1 200') && answer.includes(expects);
+
 /**
- * Drives one server for a time. `lists[i]` are the requests of connection i, each with what its answer must contain; a
- * connection that comes to the end of its list stops. What was sent is taken off the lists.
+ * Drives one server for a time, in a closed loop: each connection sends its next request when the last is answered. `lists[i]`
+ * are the requests of connection i, each with what its answer must contain; a connection that comes to the end of its list
+ * stops. What was sent is taken off the lists.
  * @param {number} port
  * @param {{ bytes: Buffer, expects: string }[][]} lists
  * @param {number} ms
@@ -49,42 +80,84 @@ export function signedText(port, sid, from, body) {
 export async function drive(port, lists, ms) {
   const latenciesMs = [];
   let unexpected = 0;
+  const connections = lists.map(() => openConnection(port));
+  await Promise.all(connections.map(({ opened }) => opened));
   const began = performance.now();
   const until = began + ms;
   await Promise.all(
     lists.map(
-      (list) =>
+      (list, i) =>
         new Promise((resolve, reject) => {
-          const socket = connect(port, '127.0.0.1');
-          socket.setNoDelay(true);
-          let sentAt = 0;
-          let expects = '';
-          let heard = '';
           const next = () => {
             const request = performance.now() < until ? list.shift() : undefined;
             if (request === undefined) {
-              socket.end();
+              connections[i].close();
               resolve();
               return;
             }
-            expects = request.expects;
-            heard = '';
-            sentAt = performance.now();
-            socket.write(request.bytes);
+            const sentAt = performance.now();
+            const hear = (answer) => {
+              latenciesMs.push(performance.now() - sentAt);
+              if (!isExpected(answer, request)) unexpected += 1;
+              next();
+            };
+            connections[i].ask(request.bytes, hear, reject);
           };
-          socket.on('connect', next);
-          socket.on('error', reject);
-          socket.on('close', () => reject(new Error('the server closed a connection')));
-          socket.on('data', (chunk) => {
-            heard += chunk.toString('latin1');
-            if (!isWhole(heard)) return;
-            latenciesMs.push(performance.now() - sentAt);
-            if (!heard.startsWith('HTTP/1.1 200') || !heard.includes(expects)) unexpected += 1;
-            next();
-          });
+          next();
         }),
     ),
   );
+  return { turns: latenciesMs.length, ms: performance.now() - began, latenciesMs, unexpected };
+}
+
+/**
+ * Drives one server in an open loop: requests come at a fixed rate, one connection after the other, whether or not the server
+ * keeps up. A latency counts from the moment at which the request was to come, waiting for its connection included: a slow
+ * moment of the server is not hidden by a load that waits for it.
+ * @param {number} perSecond
+ * @returns {Promise<Measured>}
+ */
+export async function driveAtRate(port, lists, ms, perSecond) {
+  const latenciesMs = [];
+  let unexpected = 0;
+  const connections = lists.map(() => openConnection(port));
+  await Promise.all(connections.map(({ opened }) => opened));
+  const waiting = lists.map(() => []);
+  const isBusy = lists.map(() => false);
+  const began = performance.now();
+  const all = Math.floor((perSecond * ms) / 1000);
+  let come = 0;
+  await new Promise((resolve, reject) => {
+    const send = (i) => {
+      const arrival = waiting[i].shift();
+      if (arrival === undefined) return;
+      isBusy[i] = true;
+      const hear = (answer) => {
+        latenciesMs.push(performance.now() - arrival.at);
+        if (!isExpected(answer, arrival.request)) unexpected += 1;
+        isBusy[i] = false;
+        if (latenciesMs.length === all) resolve();
+        else send(i);
+      };
+      connections[i].ask(arrival.request.bytes, hear, reject);
+    };
+    const arrive = () => {
+      const due = Math.min(all, Math.floor(((performance.now() - began) * perSecond) / 1000));
+      for (; come < due; come += 1) {
+        const i = come % lists.length;
+        const request = lists[i].shift();
+        if (request === undefined) {
+          reject(new Error('the load has no more requests'));
+          return;
+        }
+        waiting[i].push({ request, at: began + (come * 1000) / perSecond });
+        if (!isBusy[i]) send(i);
+      }
+      if (come < all) setTimeout(arrive, 1);
+    };
+    arrive();
+  });
+  for (const connection of connections) connection.close();
   return { turns: latenciesMs.length, ms: performance.now() - began, latenciesMs, unexpected };
 }
 

@@ -6,17 +6,22 @@ import { execFileSync, spawn } from 'node:child_process';
 import { cpus } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import { motherNumber } from './turns-account.mjs';
-import { drive, median, percentile, signedText } from './turns-load.mjs';
+import { drive, driveAtRate, median, percentile, signedText } from './turns-load.mjs';
 
 /** Puts a process on one core, where the system has it. */
 const pinner = 'taskset';
 const connections = 64;
 const activeMothers = 1024;
-/** What a check-in is answered with, and a word of what must come back. */
-const answers = [
-  { body: '9 3 6 4', expects: '<Message>' },
-  { body: '1 1 0', expects: '<Message>' },
+/**
+ * What the two steps of a check-in are answered with, and a word of what must come back. Mostly as it is asked for, every
+ * fourth in words: neither one text that everybody sends, nor the hardest.
+ */
+const steps = [
+  { bodies: ['9 3 6 4', '10 2 7 5', '8 3 6 4', '9 feeds gap 3 wet 6 potty 4'], expects: '<Message>' },
+  { bodies: ['1 1 0', '1 1', '1 1 no', '1 yes 0'], expects: '<Message>' },
 ];
+/** The share of the measured peak at which requests come in the open loop. */
+const shareOfPeak = 0.7;
 
 /** How long and how often; the short one is for CI. Code that has run only a thousand times is not yet what a day of work runs. */
 const lengths = {
@@ -70,12 +75,20 @@ export async function benchTurns(length, tell) {
         row.cpuMicros.push((cpu.user + cpu.system - before.cpu.user - before.cpu.system) / measured.turns);
       }
     }
+    const atRate = await openLoop(rows[1], requests, measureMs);
+    unexpected += atRate.unexpected;
+    answered += atRate.turns;
     const { kept } = await line.ask('kept');
     for (const row of rows) tell(rowWords(row));
+    tell(
+      `at ${Math.round(shareOfPeak * 100)} % of that, ${Math.round(atRate.perSecond)}/s coming at a fixed rate: ` +
+        `p50 ${percentile(atRate.latenciesMs, 50).toFixed(1)} ms  p99 ${percentile(atRate.latenciesMs, 99).toFixed(1)} ms`,
+    );
     const ratios = rows[1].rates.map((rate, i) => rate / rows[0].rates[i]);
     const figures = {
       turnsPerSecond: median(rows[1].rates),
       p99Ms: percentile(rows[1].latencies, 99),
+      p99AtRateMs: percentile(atRate.latenciesMs, 99),
       ratio: median(ratios),
       // Of processor time: what a machine shared with others still tells.
       processorRatio: median(rows[0].cpuMicros) / median(rows[1].cpuMicros),
@@ -91,6 +104,15 @@ export async function benchTurns(length, tell) {
     await Promise.all([plain.stop(), line.stop()]);
     if (isPinned) onCores(`0-${cpus().length - 1}`);
   }
+}
+
+/** The line at a fixed rate of arrivals below its peak: what a mother waits, and not what a full queue makes of it. */
+async function openLoop(row, requests, measureMs) {
+  const perSecond = median(row.rates) * shareOfPeak;
+  const lists = requests.lists(row, measureMs);
+  const measured = await driveAtRate(row.server.port, lists, measureMs, perSecond);
+  requests.putBack(row, lists);
+  return { ...measured, perSecond };
 }
 
 function rowWords({ name, rates, latencies, cpuMicros }) {
@@ -117,7 +139,8 @@ function requestMaker() {
     turnOf.set(row, turns);
     turns[mother] = turn + 1;
     made += 1;
-    const { body, expects } = answers[turn % answers.length];
+    const { bodies, expects } = steps[turn % steps.length];
+    const body = bodies[(mother + Math.floor(turn / steps.length)) % bodies.length];
     const sid = `SM${made.toString(16).padStart(32, '0')}`;
     return { bytes: signedText(row.server.port, sid, motherNumber(mother), body), expects };
   };
