@@ -46,7 +46,15 @@ export interface Conversation {
   readonly journal: readonly { readonly kind: string; readonly body: unknown }[];
   /** The words of the reply. */
   text(body: string): string;
-  answer(): string;
+  /** @param outboxId of the call that the line placed; without it any call of its */
+  answer(outboxId?: string, answeredBy?: 'person' | 'machine'): string;
+  /** The carrier tells how a call ended. */
+  ended(outboxId: string, status: string): void;
+  receipt(
+    outboxId: string,
+    status: string,
+    more?: Partial<Omit<Extract<LineEvent, { kind: 'receipt' }>, 'kind' | 'id'>>,
+  ): void;
   /** The words said in the call; `over` when it ended. */
   keys(digits: string): { readonly words: string; readonly over: boolean };
   ring(): Outcome['reply'];
@@ -62,6 +70,7 @@ export function conversation(from?: LineState, at: number = monday): Conversatio
   let now = at;
   let last: Conversation['last'] | undefined;
   let ids = 0;
+  let callId = 'call';
   const sent: Outcome['commit']['outbox'][number][] = [];
   const journal: { kind: string; body: unknown }[] = [];
 
@@ -99,9 +108,19 @@ export function conversation(from?: LineState, at: number = monday): Conversatio
       const { reply } = take({ kind: 'text', id: id(), phone, body });
       return reply.kind === 'text' ? reply.body : '';
     },
-    answer: () => spoken(take({ kind: 'call-answered', id: id(), phone, callId: 'call' })),
+    answer: (outboxId, answeredBy) => {
+      callId = outboxId ?? 'call';
+      const about = { ...(outboxId === undefined ? {} : { outboxId }), ...(answeredBy === undefined ? {} : { answeredBy }) };
+      return spoken(take({ kind: 'call-answered', id: id(), phone, callId, ...about }));
+    },
+    ended: (outboxId, status) => {
+      take({ kind: 'call-ended', id: id(), phone, callId: outboxId, status, outboxId });
+    },
+    receipt: (outboxId, status, more = {}) => {
+      take({ kind: 'receipt', id: id(), outboxId, status, errorCode: null, ...more });
+    },
     keys: (digits) => {
-      const outcome = take({ kind: 'keys', id: id(), phone, callId: 'call', digits });
+      const outcome = take({ kind: 'keys', id: id(), phone, callId, digits });
       return { words: spoken(outcome), over: outcome.reply.kind === 'say-and-end' };
     },
     ring: () => take({ kind: 'call-rang', id: id(), phone }).reply,
