@@ -16,6 +16,7 @@ export const auditActions = [
   'viewed',
   'not-hers',
   'placed',
+  'rhythm',
   'took',
   'noted',
   'closed',

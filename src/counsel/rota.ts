@@ -16,7 +16,9 @@ export interface Rota {
 
 /** The rota as it stands in a turn. */
 export function rotaOf(
-  world: Pick<World, 'calendar' | 'dutyCalendar' | 'away'> & { readonly programme: Pick<Programme, 'counsellors' | 'rota'> },
+  world: Pick<World, 'calendar' | 'dutyCalendar' | 'away'> & {
+    readonly programme: Pick<Programme, 'counsellors' | 'rota'>;
+  },
 ): Rota {
   const { programme, away } = world;
   const calendar = world.dutyCalendar ?? world.calendar;
@@ -109,32 +111,46 @@ function strangeness(counsellor: Counsellor, language: string | undefined): numb
   return language !== undefined && !speaks.includes(language) ? 1 : 0;
 }
 
-interface Stretch {
+/** One shift of one day; epoch milliseconds, the end not included. */
+export interface Stretch {
+  /** Who does it. */
   readonly who: string;
+  /** Whose shift it is, where another does it. */
+  readonly insteadOf?: string;
   readonly fromAt: number;
   readonly toAt: number;
+  /** On holiday: nobody does it. */
+  readonly away: boolean;
 }
 
-/** The shifts that begin on this local day or the one before, with swaps and holidays. */
-function shiftsAround({ plan, calendar }: Rota, at: number): readonly Stretch[] {
-  if (plan === undefined) return [];
+/** The shifts that begin on a local day, in the order of the plan, with swaps and holidays. */
+export function shiftsOn(
+  { plan, calendar }: Pick<Rota, 'plan' | 'calendar'>,
+  day: string,
+): readonly Stretch[] {
+  return (plan?.week ?? [])
+    .filter((shift) => shift.days.includes(weekdayOf(day)))
+    .map((shift): Stretch => {
+      const who = plan?.swaps.find((s) => s.from === shift.who && s.day === day)?.to ?? shift.who;
+      const away =
+        plan?.holidays.some((h) => h.who === who && h.firstDay <= day && day <= h.lastDay) === true;
+      const endDay = shift.toMinuteOfDay <= shift.fromMinuteOfDay ? calendar.plusDays(day, 1) : day;
+      return {
+        ...{ who, away },
+        fromAt: calendar.instant(day, shift.fromMinuteOfDay),
+        toAt: calendar.instant(endDay, shift.toMinuteOfDay),
+        ...(who === shift.who ? {} : { insteadOf: shift.who }),
+      };
+    });
+}
+
+/** The shifts that begin on this local day or the one before, without those that nobody does. */
+function shiftsAround(rota: Rota, at: number): readonly Stretch[] {
+  const { calendar } = rota;
   const today = calendar.day(at);
-  return [calendar.plusDays(today, -1), today].flatMap((day) =>
-    plan.week
-      .filter((shift) => shift.days.includes(weekdayOf(day)))
-      .flatMap((shift): readonly Stretch[] => {
-        const who = plan.swaps.find((s) => s.from === shift.who && s.day === day)?.to ?? shift.who;
-        if (plan.holidays.some((h) => h.who === who && h.firstDay <= day && day <= h.lastDay)) return [];
-        const endDay = shift.toMinuteOfDay <= shift.fromMinuteOfDay ? calendar.plusDays(day, 1) : day;
-        return [
-          {
-            who,
-            fromAt: calendar.instant(day, shift.fromMinuteOfDay),
-            toAt: calendar.instant(endDay, shift.toMinuteOfDay),
-          },
-        ];
-      }),
-  );
+  return [calendar.plusDays(today, -1), today]
+    .flatMap((day) => shiftsOn(rota, day))
+    .filter((shift) => !shift.away);
 }
 
 /** Of a local day, YYYY-MM-DD. */

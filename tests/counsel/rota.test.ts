@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { worksIn } from '../../src/counsel/area.ts';
 import { isCovered, onDuty, peopleOnDuty, type Rota, shiftEnd } from '../../src/counsel/rota.ts';
 import { rotaGaps } from '../../src/counsel/rota-gaps.ts';
+import { rotaWeek } from '../../src/counsel/rota-week.ts';
 import type { RotaPlan, Shift } from '../../src/counsel/rota-plan.ts';
 import type { Counsellor } from '../../src/dialog/world.ts';
 import { openCalendar } from '../../src/language/calendar.ts';
@@ -193,6 +194,44 @@ describe('who is told after so many climbs', () => {
         },
       ),
     );
+  });
+});
+
+describe('the coming week', () => {
+  it('has each day’s shifts with swaps and holidays, and the hours in which somebody is missing', () => {
+    const rota = rotaWith(
+      {
+        week: [shift('anita', 7, 19), shift('sunita', 19, 7)],
+        swaps: [{ from: 'anita', to: 'priya', day: '2026-03-03' }],
+        holidays: [{ who: 'sunita', firstDay: '2026-03-04', lastDay: '2026-03-04' }],
+      },
+      { counsellors: all.map((c) => ({ ...c, area: 'north' })) },
+    );
+    const week = rotaWeek(rota, india(8), 7);
+    expect(week.map((d) => d.day)).toEqual([2, 3, 4, 5, 6, 7, 8].map((d) => `2026-03-0${d}`));
+    expect(week[0]?.shifts.map((s) => [s.who, s.fromAt, s.toAt])).toEqual([
+      ['anita', india(7), india(19)],
+      ['sunita', india(19), india(31)],
+    ]);
+    expect(week[1]?.shifts[0]).toMatchObject({ who: 'priya', insteadOf: 'anita', away: false });
+    expect(week[2]?.shifts[1]).toMatchObject({ who: 'sunita', away: true });
+    // A night that nobody does: until midnight on the one day, from midnight on the next.
+    expect(week.map((d) => d.gaps)).toEqual([
+      [],
+      [],
+      [{ fromAt: india(19, 4), untilAt: india(24, 4) }],
+      [{ fromAt: india(0, 5), untilAt: india(7, 5) }],
+      [],
+      [],
+      [],
+    ]);
+  });
+
+  it('tells hours in which an area has nobody, and not what is over', () => {
+    const rota = rotaWith({ week: [shift('anita', 0, 24)] }, { counsellors: [anita, sunita, mary] });
+    expect(rotaWeek(rota, india(8), 1)[0]?.gaps).toEqual([
+      { fromAt: india(8), untilAt: india(24), area: 'south' },
+    ]);
   });
 });
 

@@ -15,7 +15,7 @@ export function alertsPage(list: readonly Listed[], { speech }: Reader, parts: T
       <span><a href="${motherPath(listed)}">${whoLine(listed, speech, parts)}</a> <span class="soft">${speech.reasons(alert)}</span></span>
       <span>${holder === null ? html`<strong>${say('alerts.nobody')}</strong>` : say('alert.has-it', { name: nameOf(holder, parts.programme) })}</span>
       <span>${last !== undefined && html`${speech.one('step', last.what, { name: who(last.by) })}, ${speech.time(last.at)}`}</span>
-      <span class="soft">${say('alerts.since', { time: speech.time(alert.raisedAt) })} · ${say('today.code', { code: alert.code })}</span></li>`;
+      <span class="soft">${say('alerts.since', { time: speech.time(alert.raisedAt) })} · <span class="group">${say('today.code', { code: alert.code })}</span></span></li>`;
   };
   return html`<h1>${say('place.alerts')}</h1>${
     list.length === 0

@@ -33,19 +33,33 @@ export function comingPage(
     ${days.length === 0 ? html`<p class="card">${say('coming.none')}</p>` : ''}
     ${days.map((day) => {
       const ofDay = shown.filter(({ at }) => parts.calendar.day(at) === day);
-      return html`<h2>${speech.day(day)}</h2><ul class="card lines coming">${ofDay.map((one) => row(one, speech, parts))}</ul>`;
+      return html`<h2>${speech.dayOf(ofDay[0]?.at ?? parts.now)}</h2><ul class="card lines coming">${together(ofDay).map((group) => row(group, speech, parts))}</ul>`;
     })}
     ${all > shown.length && html`<p class="soft">${say('coming.first', { count: shown.length })}</p>`}
     ${after !== undefined && html`<p><a href="/desk/coming?from=${after}${kind === undefined ? '' : `&kind=${kind}`}">${say('coming.more')}</a></p>`}
     <p class="soft">${say('coming.how')}</p>`;
 }
 
-function row(one: ComingOnLine, speech: Speech, parts: TodayParts): Html {
-  const { kind, at, lineId, state, mother: index, tip } = one;
+/** What comes to one mother in one message stands on one line: the weight is asked with the day's questions. */
+function together(matters: readonly ComingOnLine[]): readonly (readonly ComingOnLine[])[] {
+  const groups = new Map<string, ComingOnLine[]>();
+  for (const one of matters) {
+    const key = `${one.lineId} ${one.mother} ${one.at} ${one.kind === 'tip' || one.kind === 'follow-up' ? one.kind : ''}`;
+    groups.set(key, [...(groups.get(key) ?? []), one]);
+  }
+  return [...groups.values()];
+}
+
+function row(group: readonly ComingOnLine[], speech: Speech, parts: TodayParts): Html {
+  const [one] = group;
+  if (one === undefined) return html``;
+  const { at, lineId, state, mother: index, tip } = one;
   const mother = state.mothers[index];
-  const time = kind === 'weighing' || kind === 'talk' ? '' : hourOnly(at, parts.calendar);
+  // A weighing by itself comes with that day's questions, whose hour is not fixed yet.
+  const isLoose = group.every(({ kind }) => kind === 'weighing' || kind === 'talk');
   const name = mother === undefined ? speech.say('who.unknown') : speech.name(mother);
   const age = mother === undefined ? undefined : ageOf(mother, parts);
   const first = tip === undefined ? speech.say('tip.none') : speech.shared('tips', tip.tip.id);
-  return html`<li><span class="when">${time}</span><span><a href="/desk/mother/${lineId}/${Math.max(0, index)}#next">${name}</a>${age !== undefined && html` <span class="soft">${speech.age(age)}</span>`}</span><span>${speech.one('next', kind)}${kind === 'tip' && html`: <span class="soft">${first}</span>`}</span></li>`;
+  const what = group.map(({ kind }) => speech.one('next', kind)).join(' · ');
+  return html`<li><span class="when">${isLoose ? '' : hourOnly(at, parts.calendar)}</span><span><a href="/desk/mother/${lineId}/${Math.max(0, index)}#next">${name}</a>${age !== undefined && html` <span class="soft">${speech.age(age)}</span>`}</span><span>${what}${one.kind === 'tip' && html`: <span class="soft">${first}</span>`}</span></li>`;
 }

@@ -13,6 +13,7 @@ import { foodPart } from './food-part.ts';
 import { formToken, type Reader } from './frame.ts';
 import { type Html, html } from './html.ts';
 import { spacedNumber, type Speech } from './speech.ts';
+import { rhythmPart } from './rhythm-part.ts';
 import type { TodayParts } from './today-page.ts';
 import { weightsPart } from './weights-part.ts';
 
@@ -39,6 +40,7 @@ export const doneNotices = [
   'not-sent',
   'no-alert',
   'placed',
+  'rhythm',
 ] as const;
 export type DoneNotice = (typeof doneNotices)[number];
 
@@ -69,6 +71,7 @@ export function motherPage(
     <div data-live="/desk/live/${lineId}?version=${view.version}"><p class="note" id="news" role="status" hidden><a href="${path}">${say('mother.news')}</a></p></div>
     ${whoPart(view, mother, name, speech, parts)}
     ${areaPart(state, path, reader, parts)}
+    ${mother !== undefined && state.standing === 'enrolled' && rhythmPart(mother, { rests: isPaused(mother, parts.calendar.day(parts.now)), noTips: state.noTips === true }, path, reader)}
     <div class="two"><div>
       ${open.map((alert) => alertPart(alert, path, reader, setting))}
       ${open.length === 0 && html`<p class="card">${say('mother.no-alert')}</p>`}
@@ -99,7 +102,7 @@ function whoPart(
     ${rhythmLine(state, mother, today, speech)}
     ${mother !== undefined && mother.missed > 0 && html`<p>${say('mother.missed', { count: mother.missed })}</p>`}
     ${others.length > 0 && html`<p>${say('mother.shared')} ${others.map(({ other, i }) => html`<a href="/desk/mother/${lineId}/${i}">${speech.name(other)}</a> `)}</p>`}
-    <p></p>`;
+`;
 }
 
 /** Where she lives, for programmes that have areas; a lead can change it. */

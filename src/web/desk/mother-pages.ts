@@ -14,6 +14,7 @@ import type { DeskParts } from './desk-parts.ts';
 import type { DeskPages } from './desk-pages.ts';
 import { type DoneNotice, doneNotices, motherPage } from './mother-page.ts';
 import type { SignedIn } from './reading.ts';
+import { rhythmForm, wishOf } from './rhythm-part.ts';
 
 const saidShown = 12;
 const saidShownAll = 400;
@@ -141,6 +142,21 @@ export function addMotherPages(desk: DeskParts, accounts: Accounts, pages: DeskP
     const other = desk.programme.counsellors.find((c) => c.id === to);
     const mayHave = other !== undefined && (counsellor.lead || worksIn(other, areaOf(state, desk.programme)));
     return mayHave ? { kind: 'hand-over', code, to } : undefined;
+  });
+
+  pages.form('/mother/:line/:index/rhythm', rhythmForm, async (who, form, request, response) => {
+    const found = await lineAt(who, request);
+    if (found === undefined || found.state.mothers[found.index] === undefined) {
+      await pages.nothingHere(who, request, response);
+      return;
+    }
+    const { lineId, index } = found;
+    await accounts.log(who.counsellor.id, { action: 'rhythm', object: `${lineId}/${index}` });
+    await desk.line.tell(lineId, {
+      ...{ kind: 'rhythm', id: `desk ${randomUUID()}`, by: who.counsellor.id },
+      ...{ mother: index, wish: wishOf(form) },
+    });
+    response.redirect(303, `/desk/mother/${lineId}/${index}?done=rhythm`);
   });
 
   pages.form('/mother/:line/:index/place', placeForm, async (who, form, request, response) => {

@@ -46,6 +46,23 @@ ol.people h2 { margin: .1rem 0; }
 .lines { list-style: none; padding-top: 0; padding-bottom: 0; }
 .lines li { padding: .6rem 0; border-bottom: 1px solid #e1e5ea; display: grid; gap: .15rem .9rem; }
 .lines li:last-child { border: 0; }
+.when { color: var(--soft); font-variant-numeric: tabular-nums; white-space: nowrap; }
+.tag { display: inline-block; padding: 0 .45rem; border: 1px solid #8a939e; border-radius: 3px; background: #eef1f4; color: var(--days); font-size: .9rem; }
+ul.dues > li { display: grid; grid-template-columns: 9.5rem minmax(0, 1fr); gap: 0 .75rem; padding: .3rem 0; border-bottom: 1px solid #e1e5ea; }
+ul.dues > li:last-child { border: 0; }
+ul.dues summary { padding: .15rem 0; }
+.chips { display: flex; flex-wrap: wrap; gap: .4rem; margin-bottom: 1rem; }
+.chips a { padding: .5rem .7rem; border: 1px solid var(--line); border-radius: 4px; background: #fff; text-decoration: none; }
+.chips a[aria-current] { border-color: var(--ink); color: var(--ink); font-weight: 600; }
+ul.coming li { grid-template-columns: 3.2rem minmax(0, 1fr); padding: .4rem 0; }
+ul.coming li > :last-child { grid-column: 2; }
+table.week { border-collapse: separate; border-spacing: 0; }
+table.week tr:last-child > * { border: 0; }
+table.week th { width: 7.5rem; white-space: nowrap; color: var(--ink); font-size: 1rem; }
+p.shift { margin: 0 0 .15rem; }
+p.shift.off { color: var(--soft); }
+p.shift.gap { color: var(--now); font-weight: 600; }
+p.shift.gap .when { color: inherit; }
 .why { font-weight: 600; margin: 0; }
 q { quotes: "“" "”"; }
 details summary { cursor: pointer; color: var(--act); padding: .35rem 0; }
@@ -82,11 +99,15 @@ svg .bar.short { fill: #d98c95; }
   .card { padding: .7rem .75rem; }
   th, td { padding-right: .3rem; }
   table { font-size: .88rem; }
+  ul.dues > li { grid-template-columns: minmax(0, 1fr); }
+  table.week th { width: 5.5rem; font-size: .88rem; }
 }
 @media (min-width: 62rem) {
   .two { display: grid; grid-template-columns: minmax(0, 1.1fr) minmax(0, 1fr); grid-template-rows: auto 1fr; gap: 0 1.25rem; align-items: start; }
   .two > .facts { grid-column: 2; grid-row: 1 / span 2; }
   .lines li { grid-template-columns: 7.5rem minmax(0, 2.2fr) minmax(0, 1fr) minmax(0, 1.3fr) minmax(0, 1.2fr); }
+  ul.coming li { grid-template-columns: 3.2rem minmax(0, 1fr) minmax(0, 2.4fr); }
+  ul.coming li > :last-child { grid-column: auto; }
   ol.people > li { grid-template-columns: minmax(0, 1fr) auto; }
   ol.people > li > .acts { grid-column: 2; grid-row: 1 / span 4; align-self: center; }
 }

@@ -90,6 +90,8 @@ describe('a mother of another area', () => {
         await who.post(`${path}/${form}`, { proof, code: await codeOf(asha), ...more });
         said.push([form, who.status, who.words]);
       }
+      await who.post(`${path}/rhythm`, { proof, what: 'no-tips' });
+      said.push(['rhythm', who.status, who.words]);
       await who.post(`${path}/place`, { proof, area: 'North' });
       said.push(['place', who.status, who.words]);
       said.push(await live(who, `/desk/live/${path.split('/')[3]}`));

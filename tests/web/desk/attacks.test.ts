@@ -13,7 +13,12 @@ const pages = () => [
   ...['/desk', '/desk/alerts', '/desk/coming', '/desk/rota', '/desk/audit'],
   ...[ashas(), '/desk/no-such-page'],
 ];
-const forms = () => [`${ashas()}/take`, `${ashas()}/note`, `${ashas()}/close`, '/desk/find'];
+const forms = () => [
+  ...['take', 'note', 'close', 'open', 'write', 'hand-over', 'rhythm', 'place'].map(
+    (name) => `${ashas()}/${name}`,
+  ),
+  '/desk/find',
+];
 
 test('without a session every page and form leads to the sign-in, and tells nothing', async () => {
   const who = desk.visitor();

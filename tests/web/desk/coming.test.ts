@@ -73,3 +73,32 @@ test('a mother who rests is shown as resting, and nothing is planned for her', a
   expect(who.words).toContain('Rests from our questions until she says so');
   expect(who.words).not.toContain('Daily questions');
 });
+
+test('a counsellor lets her rest, begins again, moves her hour and turns tips off; all is written down', async () => {
+  await enrol(desk, grace, { born: '10-10-2026', name: 'Grace', babies: ['1 3.1 Joy'] });
+  const who = await desk.signedIn(anita);
+  await who.get(page(grace));
+  const { proof = '' } = who.hidden(`${page(grace)}/rhythm`);
+  const wish = async (fields: Readonly<Record<string, string>>) => {
+    await who.post(`${page(grace)}/rhythm`, { proof, ...fields });
+    return who.status;
+  };
+  expect(await wish({ what: 'rest', days: '7' })).toBe(200);
+  expect(who.words).toMatch(/Rests from our questions until \w+ 3 Dec/);
+  expect(await wish({ what: 'resume' })).toBe(200);
+  expect(await wish({ what: 'hour', hour: '17:30' })).toBe(200);
+  expect((await desk.state(grace)).mothers[0]?.checkInMinuteOfDay).toBe(17 * 60 + 30);
+  expect(who.words).toMatch(/17:30 Daily questions/);
+  expect(await wish({ what: 'no-tips' })).toBe(200);
+  expect(who.words).toContain('Wants no tips');
+  expect(who.words).not.toContain('A tip');
+  for (const bad of [
+    { what: 'rest', days: '365' },
+    { what: 'hour', hour: '25:00' },
+    { what: 'zone', zone: 'x' },
+    { what: 'tips', days: '3' },
+  ])
+    expect([bad, await wish(bad as Record<string, string>)]).toEqual([bad, 400]);
+  const log = await desk.store.journal(desk.lineOf('counsellor anita'), 100);
+  expect(log.filter((e) => e.body.includes('"rhythm"'))).toHaveLength(4);
+});
