@@ -180,7 +180,7 @@ function rhythmLine(
     mother?.leftInPeace === true ? say('rhythm.left-in-peace') : undefined,
     rests,
     state.noTips === true ? say('rhythm.no-tips') : undefined,
-    mother?.askedBy === 'call' ? say('rhythm.by-call') : undefined,
+    mother?.askedBy === 'call' ? say('rhythm.called') : undefined,
     state.number === undefined || state.number === null ? undefined : say(`number.${state.number.trouble}`),
   ].filter((words) => words !== undefined);
   return told.length === 0
