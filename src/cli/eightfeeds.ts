@@ -14,6 +14,7 @@ const commands: Readonly<Record<string, () => Promise<{ readonly command: Comman
   recordings: () => import('./recordings.ts'),
   restore: () => import('./restore.ts'),
   settings: () => import('./settings.ts'),
+  tips: () => import('./tips.ts'),
   trace: () => import('./trace.ts'),
 };
 

@@ -10,3 +10,6 @@ export function daysToNextTip(ageDays: number): number {
   if (ageDays < 28) return 3;
   return ageDays < 364 ? 7 : 14;
 }
+
+/** A concern told in so many days is recent: a tip may answer it. Source: common practice, no source. */
+export const recentConcernDays = 14;

@@ -4,6 +4,7 @@ import type { Tip } from '../../care/tips/index.ts';
 import type { LanguageFile } from '../../language/wording.ts';
 import { type Finding, problem, remark } from './finding.ts';
 import { leavesOf } from './leaves.ts';
+import { loadTips } from '../load-tips.ts';
 
 const file = 'flows/tips.yaml';
 
@@ -55,6 +56,11 @@ function uncovered({ eats, spans }: TipCoverage): readonly Finding[] {
 
 const bars = '▁▂▃▄▅▆▇█';
 
+/** Reads the calendar of tips and draws its coverage. @throws ContentError as `loadTips` */
+export function tipsPicture(root: string, languages: readonly string[]): readonly string[] {
+  return coveragePicture(tipCoverage(loadTips(root, languages), languages));
+}
+
 /**
  * The fewest tips left to tell, a bar a week in the first year and a bar a fortnight in the second, a line for each way of eating.
  * An exclamation mark stands where there is none; the highest bar is eight or more.
@@ -65,5 +71,9 @@ export function coveragePicture(coverage: readonly TipCoverage[]): readonly stri
     const year = spans.filter(({ fromDays }) => fromDays < 364).length;
     return `  ${eats}  ${drawn.slice(0, year).join('')} ${drawn.slice(year).join('')}`;
   });
-  return ['tips left to tell, the fewest for any mother, by age:', ...lines];
+  return [
+    'tips left to tell, for the mother with the fewest (! none, █ eight or more)',
+    `       ${['week 0', 'week 13', 'week 26', 'week 39'].map((w) => w.padEnd(13)).join('')} one year, by fortnights`,
+    ...lines,
+  ];
 }
