@@ -132,6 +132,22 @@ describe('a sign denied, over, or another’s', () => {
   });
 });
 
+describe('a remedy asked for another sign', () => {
+  it.each([
+    ['which medicine for fever', 'baby fever?'],
+    ['bukhar me kaunsi dawa du', 'baby fever?'],
+  ])('is asked back: "%s"', (text, sign) => {
+    expect(signsIn(text)).toContain(sign);
+  });
+
+  it.each([
+    ['bache ko bukhar hai kaunsi dawa du', 'baby fever'],
+    ['he is having fever which medicine', 'baby fever'],
+  ])('is a sign when it is told: "%s"', (text, sign) => {
+    expect(signsIn(text)).toContain(sign);
+  });
+});
+
 describe('a mother-in-law and a breath', () => {
   it.each([
     'saas kehti hai ghutti do',

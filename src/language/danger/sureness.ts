@@ -49,13 +49,9 @@ export const sureness = (
   }
   if (any('long-ago', from, to) || (any('was', from, to) && any('long-ago', to, to + 8)))
     return any('fine', match.to, end) && !neverDenied ? 'no' : 'maybe';
-  if (
-    !neverDenied &&
-    (onlySupposed(read, match, from, to, any) ||
-      inGeneral(from, to, any) ||
-      remedyAsked(match, from, to, any))
-  )
-    return 'no';
+  if (!neverDenied && (onlySupposed(read, match, from, to, any) || inGeneral(from, to, any))) return 'no';
+  const remedy = neverDenied || lasting ? 'yes' : remedyAsked(read, match, from, to, any);
+  if (remedy !== 'yes') return remedy;
   const slight = phrase.detail.mild === true || any('mild', match.from - 3, match.to + 3);
   if (slight && any('hedge', from, to)) return 'maybe';
   if (any('suppose', from, match.from + 1)) return 'maybe';
@@ -95,13 +91,19 @@ const inGeneral = (from: number, to: number, any: Any): boolean =>
   !toldAsNow(from, to, any);
 
 /** The mother's aches for which a remedy may be asked about without being ill: "paracetamol for headache?". */
-const remedyAsked = (match: PhraseMatch, from: number, to: number, any: Any): boolean =>
-  match.phrase.meaning.mother === 'headache-vision' &&
-  (match.phrase.items.length === 1 || match.phrase.detail.mild === true) &&
-  any('medicine', from, to) &&
-  any('question', from, to) &&
-  !any('severe', from, to) &&
-  !toldAsNow(from, to, any);
+const mildAches: readonly (string | undefined)[] = ['headache-vision', 'abdominal-pain'];
+
+/** A remedy asked about: for a mild ache it is no sign, for any other it may be one, and "has" or "hai" tells it. */
+const remedyAsked = (read: ReadText, match: PhraseMatch, from: number, to: number, any: Any): Sureness => {
+  const asked =
+    any('question', from, to) || read.clean.slice(read.tokens[match.to - 1]?.end ?? 0).includes('?');
+  if (!asked || !any('medicine', from, to) || toldAsNow(from, to, any) || any('severe', from, to))
+    return 'yes';
+  if (any('be', match.to, match.to + 1) || any('told-is', from, match.from)) return 'yes';
+  const { meaning, items, detail } = match.phrase;
+  const alone = items.length === 1 || detail.mild === true || meaning.mother === 'abdominal-pain';
+  return mildAches.includes(meaning.mother) && alone && detail.severe !== true ? 'no' : 'maybe';
+};
 
 const shortWord = (read: ReadText, at: number): boolean => (read.tokens[at]?.word.length ?? 0) < 5;
 
