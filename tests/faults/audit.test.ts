@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { LineId } from '../../src/dialog/line.ts';
 import type { OutboxRecord } from '../../src/store/store.ts';
-import { audit, type Found } from './audit.ts';
+import { audit, auditAlerts, type Found } from './audit.ts';
 
 const phone = '+447700900123';
 const message = (
@@ -93,5 +93,34 @@ describe('the audit that the killing test leans on', () => {
     expect(audit({ ...well, carried: ['m1'] })).not.toEqual([]);
     expect(audit({ ...well, carried: ['m1', 'm2', 'm2'] })).not.toEqual([]);
     expect(audit({ ...well, carried: ['m1', 'm2', 'm3'] })).not.toEqual([]);
+  });
+
+  it('finds two messages to one receiver that went out in the wrong order', () => {
+    const ids = ['line.4.0', 'line.4.1', 'line.12.0!a!'];
+    const found = (carried: readonly string[]): Found => ({
+      ...well,
+      journals: new Map([[phone, [...journal, ...ids.map(sending)]]]),
+      carried: ['m1', 'm2', ...carried],
+      messages: new Map([...well.messages, ...ids.map((id) => [id, message(id, 'alert')] as const)]),
+    });
+    expect(audit(found(ids))).toEqual([]);
+    // Sent again after a time-out, it came second only the second time.
+    expect(audit(found([...ids, 'line.4.0']))).toEqual([]);
+    expect(audit(found(['line.4.1', 'line.4.0', 'line.12.0!a!']))).not.toEqual([]);
+    expect(audit(found(['line.12.0!a!', 'line.4.0', 'line.4.1']))).not.toEqual([]);
+  });
+
+  it('finds a danger of which no alert was raised, two were, or nobody was told', () => {
+    const raised = { kind: 'alert-raised', body: { code: '1234' } };
+    const told = { kind: 'sending', body: { id: 'm1', purpose: 'alert' } };
+    const found = (...more: readonly { kind: string; body: unknown }[]): Found => ({
+      ...well,
+      journals: new Map([[phone, more]]),
+    });
+    expect(auditAlerts(found(raised, told), [phone])).toEqual([]);
+    expect(auditAlerts(found(told), [phone])).not.toEqual([]);
+    expect(auditAlerts(found(raised, raised, told), [phone])).not.toEqual([]);
+    expect(auditAlerts(found(raised), [phone])).not.toEqual([]);
+    expect(auditAlerts({ ...found(raised, told), carried: [] }, [phone])).not.toEqual([]);
   });
 });

@@ -59,6 +59,45 @@ export function audit(found: Found): readonly string[] {
     if (count > 1 && !mayDouble.has(purpose))
       problems.push(`message ${id} (${purpose}) went out ${count} times`);
   }
+  return [...problems, ...disordered(found)];
+}
+
+/** What an audit of alerts finds wrong: each of these mothers told of a danger, once or more, and a person must know. */
+export function auditAlerts(found: Found, alarmed: readonly string[]): readonly string[] {
+  return alarmed.flatMap((phone) => {
+    const journal = found.journals.get(phone) ?? [];
+    const raised = journal.filter((e) => e.kind === 'alert-raised').length;
+    const told = journal.filter(
+      ({ kind, body }) =>
+        kind === 'sending' &&
+        (body as { purpose: string }).purpose === 'alert' &&
+        found.carried.includes((body as { id: string }).id),
+    );
+    return [
+      ...(raised === 1 ? [] : [`${phone}: ${raised} alerts were raised and not one`]),
+      ...(told.length > 0 ? [] : [`${phone}: nobody was told of the alert`]),
+    ];
+  });
+}
+
+/**
+ * Messages of one line to one receiver that went out before an earlier one of the same urgency: what was sent again later counts by
+ * its first time. Ids tell the order: the line's turn, and the place within it.
+ */
+function disordered({ carried, messages }: Found): readonly string[] {
+  const last = new Map<string, { readonly id: string; readonly turn: number; readonly place: number }>();
+  const problems: string[] = [];
+  for (const id of new Set(carried)) {
+    const message = messages.get(id);
+    const [, turn, place] = /\.(\d+)\.(\d+)(?:!|$)/.exec(id) ?? [];
+    if (message === undefined || turn === undefined || place === undefined) continue;
+    const queue = `${message.lineId} ${message.receiver} ${message.priority}`;
+    const before = last.get(queue);
+    const mine = { id, turn: Number(turn), place: Number(place) };
+    if (before !== undefined && (before.turn - mine.turn || before.place - mine.place) > 0)
+      problems.push(`message ${id} went out after ${before.id}, which was written later`);
+    else last.set(queue, mine);
+  }
   return problems;
 }
 

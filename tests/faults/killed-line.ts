@@ -8,8 +8,8 @@ import { fileURLToPath } from 'node:url';
 import { getExpectedTwilioSignature } from 'twilio/lib/webhooks/webhooks.js';
 import { lineIdOf, openSealer, readSealingKeys } from '../../src/store/sealing.ts';
 import { openSqliteStore } from '../../src/store/sqlite/sqlite-store.ts';
-import type { OutboxRecord } from '../../src/store/store.ts';
 import type { Answered, Found } from './audit.ts';
+import { foundIn, wordsIn } from './found.ts';
 
 const child = fileURLToPath(new URL('line-child.mjs', import.meta.url));
 const lineNumber = '+447700900008';
@@ -126,7 +126,7 @@ export async function killedLine(): Promise<KilledLine> {
         });
         const twiml = await answer.text();
         if (answer.status !== 200) return undefined;
-        return [...twiml.matchAll(/<Message>([^<]*)<\/Message>/g)].map((m) => plain(m[1] ?? '')).join('\n');
+        return wordsIn(twiml);
       } catch {
         // Cut off: whether it was kept is not known, so she sends the same again.
         return undefined;
@@ -144,20 +144,6 @@ export async function killedLine(): Promise<KilledLine> {
         file: join(dir, 'line.db'),
         sealer: openSealer(readSealingKeys(settings.SEALING_KEYS)),
       });
-      const journals = new Map<string, readonly { kind: string; body: unknown }[]>();
-      const messages = new Map<string, OutboxRecord | undefined>();
-      const phoneOf = new Map([...answered.keys()].map((p) => [lineIdOf(p, settings.PEPPER), p] as const));
-      for (const lineId of await store.lineIds(1_000)) {
-        const phone = phoneOf.get(lineId) ?? lineId;
-        const entries = await store.journal(lineId, 100_000);
-        const journal = entries.map(({ kind, body }) => ({ kind, body: JSON.parse(body) as unknown }));
-        journals.set(phone, journal);
-        for (const { kind, body } of journal) {
-          if (kind !== 'sending') continue;
-          const { id } = body as { id: string };
-          messages.set(id, await store.message(id));
-        }
-      }
       const log = join(dir, 'carrier.log');
       const carried = existsSync(log)
         ? readFileSync(log, 'utf8')
@@ -165,9 +151,10 @@ export async function killedLine(): Promise<KilledLine> {
             .filter((l) => l !== '')
             .map((l) => (JSON.parse(l) as { id: string }).id)
         : [];
-      for (const id of carried) if (!messages.has(id)) messages.set(id, await store.message(id));
+      const lineOf = (phone: string) => lineIdOf(phone, settings.PEPPER);
+      const found = await foundIn(store, answered, lineOf, carried, Date.now() + aheadMs);
       await store.close();
-      return { answered, journals, carried, messages, now: Date.now() + aheadMs };
+      return found;
     },
     complaints: () => complaints,
     dispose: async () => {
@@ -184,13 +171,4 @@ async function freePort(): Promise<number> {
   const { port } = server.address() as AddressInfo;
   await new Promise<void>((resolve) => server.close(() => resolve()));
   return port;
-}
-
-function plain(escaped: string): string {
-  return escaped
-    .replaceAll('&lt;', '<')
-    .replaceAll('&gt;', '>')
-    .replaceAll('&quot;', '"')
-    .replaceAll('&apos;', "'")
-    .replaceAll('&amp;', '&');
 }

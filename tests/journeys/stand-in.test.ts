@@ -75,7 +75,7 @@ beforeAll(async () => {
 }, 120_000);
 
 afterAll(async () => {
-  for (const child of running) {
+  for (const child of running.filter((c) => c.exitCode === null && c.signalCode === null)) {
     const ended = new Promise((resolve) => child.once('exit', resolve));
     child.kill('SIGTERM');
     await ended;
