@@ -29,10 +29,11 @@ const isMinor = (meaning: SignMeaning): boolean => minor.includes(meaning.mother
 
 /**
  * Signs that are asked about when told as slight: slightly cold hands are usual in a newborn baby (common practice, no
- * source), "drank a little less" is not yet "much less than usual" (WHO IMCI 2014), and only a severe headache is in the rules.
+ * source), "drank a little less" is not yet "much less than usual" (WHO IMCI 2014), "a little sleepy" is not hard to wake, and only a severe headache is in the rules.
  */
-const isSlight = ({ phrase: { meaning, detail } }: PhraseMatch): boolean =>
+const isSlight = ({ phrase: { meaning, detail, negatable } }: PhraseMatch): boolean =>
   meaning.baby === 'cold' ||
+  (meaning.baby === 'lethargy' && negatable) ||
   (detail.mild === true && (meaning.baby === 'not-feeding' || meaning.mother === 'headache-vision'));
 
 /**
@@ -107,6 +108,7 @@ class FoundSigns {
     }
     for (let at = match.from; at >= 0 && at > match.from - 6; at--) {
       if (this.#is(at, 'other-has') || this.#otherWith(at, match.from)) return true;
+      if (at < match.from && at >= match.from - 2 && this.#is(at, 'never-patient')) return true;
       if (this.#read.tokens[at]?.breakBefore === 2) return false;
     }
     return false;

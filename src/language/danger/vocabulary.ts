@@ -1,6 +1,7 @@
 import { compileNearWords, type NearWords } from './near-words.ts';
 import { consonantKey, isDevanagari, soundKey, soundStem } from './sound-key.ts';
 import { textTokens } from './text-tokens.ts';
+import { remembered } from '../remembered.ts';
 
 /** A saying of one or more words that fills a slot. */
 export interface Saying {
@@ -78,7 +79,7 @@ export class VocabularyBuilder {
     return {
       sayingsFrom: (word) => sayings.get(word) ?? NONE,
       listed: (word) => words.has(word) || plain.has(word),
-      known: (written) => {
+      known: remembered((written): readonly KnownWord[] => {
         const english = words.get(written);
         if (english === true) return [{ word: written, likeness: 0 }];
         if (english === undefined && plain.has(written)) return NO_WORDS;
@@ -104,7 +105,7 @@ export class VocabularyBuilder {
           if (alike.length > 0) return alike;
         }
         return near.near(written).map((word) => ({ word, likeness: 2 }));
-      },
+      }),
     };
   }
 }

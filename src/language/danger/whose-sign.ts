@@ -5,6 +5,10 @@ import type { ReadText } from './text-spans.ts';
 export type Whose = 'baby' | 'mother' | 'other' | 'unknown';
 
 const whoAt = (read: ReadText, phrases: DangerPhrases, at: number): Whose => {
+  // In "meri maa" the "maa" is nobody of this line: the longer saying began before.
+  for (let before = Math.max(0, at - 2); before < at; before++)
+    for (const span of read.startingAt[before] ?? [])
+      if (span.slot === phrases.slot['other-person'] && span.to > at) return 'other';
   let who: Whose = 'unknown';
   let longest = 0;
   for (const span of read.startingAt[at] ?? []) {
