@@ -10,9 +10,10 @@ import { alertCall } from './alert-call.ts';
 import { areaOf, maySee, worksIn } from './area.ts';
 import { type CounsellorText, counsellorNamed, counsellorText } from './counsellor-text.ts';
 import type { Told } from './told.ts';
-import { counsellorWords } from './counsellor-words.ts';
+import { type CounsellorWordName, counsellorWords } from './counsellor-words.ts';
 import type { DutyBook } from './duty-book.ts';
 import { dutyText } from './duty-text.ts';
+import { meantByNote, meantByText } from './meant-text.ts';
 import { readEnrolText } from './enrol-text.ts';
 import { readTodaysList } from './read-todays-list.ts';
 import { listedWords, whyAboveWords } from './todays-list.ts';
@@ -91,7 +92,7 @@ export function counsellorLine(
     const text = counsellorText(body, words);
     switch (text.kind) {
       case 'unknown':
-        return told('counsellor.commands');
+        return notUnderstood(body, told);
       case 'list':
       case 'why':
         return fromList(text, counsellor, told);
@@ -111,11 +112,24 @@ export function counsellorLine(
         if (command.kind === 'answers')
           await accounts.log(counsellor.id, { action: 'viewed', object: entry.lineId });
         const reply = await run(entry.lineId, '', { kind: 'counsellor', id, by: counsellor.id, command });
-        return reply.kind === 'text' ? reply.body : '';
+        const answer = reply.kind === 'text' ? reply.body : '';
+        const word = command.kind === 'note' ? meantByNote(command.note, words) : undefined;
+        if (word === undefined) return answer;
+        return `${answer}\n${told('counsellor.meant-note', { code, word: shownWord(word, told) })}`;
       }
       default:
         return text satisfies never;
     }
+  };
+
+  /** One line with all that she can send; before it, what she perhaps meant. */
+  const notUnderstood = (body: string, told: Told): string => {
+    const meant = meantByText(body, words);
+    const list = told('counsellor.commands');
+    if (meant === undefined) return list;
+    if (meant.kind === 'four-digits') return `${told('counsellor.four-digits')}\n${list}`;
+    const key = meant.kind === 'word' ? 'meant' : 'code-first';
+    return `${told(`counsellor.${key}`, { word: shownWord(meant.word, told) })}\n${list}`;
   };
 
   /** The line, when she may see it. Another area's mother is to her as if she did not exist, and that she asked is written down. */
@@ -149,4 +163,9 @@ export function counsellorLine(
     inbound.kind === 'text'
       ? { kind: 'text', body: await fromText(counsellor, inbound.id, inbound.body) }
       : call(counsellor, inbound);
+}
+
+/** A word as the list of commands shows it: the first of her language, in capitals where there are any. */
+function shownWord(name: CounsellorWordName, told: Told): string {
+  return (told(`counsellor.word.${name}`).split(',')[0] ?? name).trim().toUpperCase();
 }

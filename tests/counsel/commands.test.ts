@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { counsellorNamed, counsellorText } from '../../src/counsel/counsellor-text.ts';
 import { counsellorWords } from '../../src/counsel/counsellor-words.ts';
+import { meantByNote, meantByText } from '../../src/counsel/meant-text.ts';
 import { readEnrolText } from '../../src/counsel/enrol-text.ts';
 import { outcomes } from '../../src/dialog/line.ts';
 import { loadContent } from '../../src/programme/load-content.ts';
@@ -128,6 +129,41 @@ describe("a counsellor's text", () => {
       read(text);
       expect(performance.now() - before).toBeLessThan(50);
     }
+  });
+});
+
+describe('a slip of her thumb', () => {
+  it.each([
+    ['lits', { kind: 'word', word: 'list' }],
+    ['LST', { kind: 'word', word: 'list' }],
+    ['whyy 4821 3405', { kind: 'word', word: 'why' }],
+    ['enrol', undefined],
+    ['enrlo +447700900123', { kind: 'word', word: 'enrol' }],
+    ['anwsers', { kind: 'code-first', word: 'answers' }],
+    ['say come', { kind: 'code-first', word: 'say' }],
+    ['सूचि', { kind: 'word', word: 'list' }],
+    ['482', { kind: 'four-digits' }],
+    ['48215 note', { kind: 'four-digits' }],
+    ['१२३', { kind: 'four-digits' }],
+    ['hello', undefined],
+    ['', undefined],
+    ['?', undefined],
+    ['thanks', undefined],
+    ['a'.repeat(1600), undefined],
+  ] as const)('of "%s" is told back as %j, and nothing is done', (text, meant) => {
+    expect(meantByText(text, words)).toEqual(meant);
+  });
+
+  it.each([
+    ['gvie mary', 'give'],
+    ['opne', 'open'],
+    ['answrs', 'answers'],
+    ['went home well', undefined],
+    ['open to the idea of the clinic', undefined],
+    ['she is better', undefined],
+    ['ok now', undefined],
+  ])('behind a code, "%s" is kept as a note and %s is asked about', (note, word) => {
+    expect(meantByNote(note, words)).toBe(word);
   });
 });
 
