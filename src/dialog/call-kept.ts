@@ -10,6 +10,8 @@ export interface CallKept {
   readonly tries: number;
   /** Times it was rung again because it broke off half-way. */
   readonly resumed: number;
+  /** It ended; the next one is planned. */
+  readonly isOver: boolean;
   /** The call that was answered, and how often it asked who is there. */
   readonly callId: string | null;
   readonly gates: number;

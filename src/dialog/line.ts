@@ -107,6 +107,8 @@ export type RhythmWish =
   | { readonly kind: 'rest'; readonly days: number | null }
   | { readonly kind: 'resume' }
   | { readonly kind: 'tips'; readonly wanted: boolean }
+  /** To be asked by call or by text. */
+  | { readonly kind: 'way'; readonly by: 'call' | 'text' }
   /** IANA time zone of the phone. */
   | { readonly kind: 'zone'; readonly zone: string };
 

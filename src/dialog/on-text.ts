@@ -191,6 +191,8 @@ function obey(draft: Draft, command: string, language: string, body: string): bo
     case 'hour':
     case 'tips':
     case 'no-tips':
+    case 'by-call':
+    case 'by-text':
       return obeyRhythm(draft, command);
     case 'language':
       if (!known) return false;

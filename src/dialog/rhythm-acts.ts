@@ -7,6 +7,10 @@ import { grantWish } from './rhythm-wish.ts';
 export const rhythmActs = {
   obeyRhythmKey: (draft: Draft, run: Run): string | undefined => {
     switch (run.answers['rhythmKey']) {
+      case 6:
+        return wishFor(draft, { kind: 'way', by: 'call' });
+      case 7:
+        return wishFor(draft, { kind: 'way', by: 'text' });
       case 1:
         return 'change-hour';
       case 2:

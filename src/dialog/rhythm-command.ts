@@ -1,3 +1,4 @@
+import type { CommandName } from '../language/command-words.ts';
 import { askedNow } from './asking.ts';
 import type { Draft } from './draft.ts';
 import type { RhythmWish } from './line.ts';
@@ -5,8 +6,13 @@ import { open } from './moves.ts';
 import { wishFor } from './rhythm-acts.ts';
 import { wishOfText } from './rhythm-text.ts';
 
+type RhythmCommand = Extract<
+  CommandName,
+  'pause' | 'resume' | 'hour' | 'tips' | 'no-tips' | 'by-call' | 'by-text'
+>;
+
 /** Words for her rhythm. @returns false for who is not enrolled: to them they mean nothing */
-export function obeyRhythm(draft: Draft, command: 'pause' | 'resume' | 'hour' | 'tips' | 'no-tips'): boolean {
+export function obeyRhythm(draft: Draft, command: RhythmCommand): boolean {
   const { state } = draft;
   if (state.standing !== 'enrolled' || state.mothers.length === 0) return false;
   switch (command) {
@@ -18,6 +24,10 @@ export function obeyRhythm(draft: Draft, command: 'pause' | 'resume' | 'hour' | 
       return true;
     case 'hour':
       open(draft, 'change-hour');
+      return true;
+    case 'by-call':
+    case 'by-text':
+      wish(draft, { kind: 'way', by: command === 'by-call' ? 'call' : 'text' });
       return true;
     case 'tips':
     case 'no-tips':

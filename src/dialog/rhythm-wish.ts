@@ -39,6 +39,10 @@ export function grantWish(draft: Draft, index: number, wish: RhythmWish, by = 'm
       planRoutine(draft);
       say(draft, wish.wanted ? 'rhythm.tips' : 'rhythm.no-tips');
       return;
+    case 'way':
+      changeMother(draft, index, { askedBy: wish.by });
+      say(draft, wish.by === 'call' ? 'rhythm.by-call' : 'rhythm.by-text');
+      return;
     case 'zone':
       change(draft, { zone: wish.zone });
       for (const i of draft.state.mothers.keys()) moveToHerHour(draft, i);

@@ -10,7 +10,7 @@ import { isWritingTime, writingEnds, writingTime } from './writing-hours.ts';
  */
 const waitMinutes: Readonly<Record<CallKept['why'], readonly number[]>> = {
   safety: [2, 5, 10],
-  question: [45, 180, 300],
+  question: [60, 180, 300],
   'call-back': [2],
 };
 /** A call that broke off half-way is rung once more at once, and goes on where it stopped. */
@@ -30,7 +30,15 @@ export function ringHer(draft: Draft, why: CallKept['why'], says: readonly Say[]
     return;
   }
   const mother = state.writing;
-  const fresh = { tries: 0, resumed: 0, callId: null, gates: 0, confirmed: false, placedAt: world.now };
+  const fresh = {
+    tries: 0,
+    resumed: 0,
+    isOver: false,
+    callId: null,
+    gates: 0,
+    confirmed: false,
+    placedAt: world.now,
+  };
   place(draft, { why, mother, says, turn: state.turns, ...fresh });
 }
 
@@ -38,7 +46,7 @@ function place(draft: Draft, calling: CallKept): void {
   const { world, state } = draft;
   const { why } = calling;
   const next = { ...calling, tries: calling.tries + 1, turn: state.turns, placedAt: world.now };
-  change(draft, { calling: { ...next, callId: null, gates: 0, confirmed: false } });
+  change(draft, { calling: { ...next, isOver: false, callId: null, gates: 0, confirmed: false } });
   const lateAt = world.now + 30 * minuteMs;
   draft.sends.push({
     to: { kind: 'line' },
@@ -63,14 +71,17 @@ export function isThisCall(draft: Draft, outboxId: string | undefined): boolean 
 /** A call ended, or was never placed. Reached and done, it is over; broken off, it goes on; not reached, it is tried at other hours. */
 export function callOver(draft: Draft, outboxId: string | undefined, status: string): void {
   const { calling } = draft.state;
-  if (calling === undefined || calling === null || !isThisCall(draft, outboxId)) return;
+  if (calling === undefined || calling === null || calling.isOver || !isThisCall(draft, outboxId)) return;
+  change(draft, { calling: { ...calling, isOver: true } });
   const heard = status === 'completed' && calling.confirmed;
   if (heard && calling.why === 'safety') return endCalling(draft);
   if (heard && !isAsking(draft)) return endCalling(draft);
   if (heard && calling.resumed < mostResumed) {
     note(draft, 'broke-off', { why: calling.why });
     // One try less, since she was reached.
-    change(draft, { calling: { ...calling, resumed: calling.resumed + 1, tries: calling.tries - 1 } });
+    change(draft, {
+      calling: { ...calling, isOver: true, resumed: calling.resumed + 1, tries: calling.tries - 1 },
+    });
     setDue(draft, { kind: 'call-again', at: draft.world.now + resumeMinutes * minuteMs });
     return;
   }

@@ -19,6 +19,8 @@ export const commandNames = [
   'hour',
   'tips',
   'no-tips',
+  'by-call',
+  'by-text',
 ] as const;
 /** Commands that may have a number of days or a time of day beside them. */
 const restedCommands = ['pause', 'hour'] as const;
