@@ -45,9 +45,7 @@ try {
   const isPractice = config.carrier.kind === 'practice';
   const keys = isPractice ? practiceKeys(config.dataDir) : { sealingKeys: '', linePepper: '' };
   const pepper = config.linePepper ?? keys.linePepper;
-  // Redis holds every line in memory, so there a state is deflated; on disk time is worth more than room.
-  const deflate = config.redis === undefined ? {} : { deflateFrom: 1_024 };
-  const sealer = openSealer(readSealingKeys(config.sealingKeys ?? keys.sealingKeys), deflate);
+  const sealer = openSealer(readSealingKeys(config.sealingKeys ?? keys.sealingKeys));
   const store =
     config.redis === undefined
       ? openSqliteStore({ file: join(config.dataDir, 'eightfeeds.db'), sealer })

@@ -44,5 +44,5 @@ export function keysOf(config: Config): Sealer | undefined {
       ? practiceKeys(config.dataDir).sealingKeys
       : undefined);
   if (keys === undefined) return undefined;
-  return openSealer(readSealingKeys(keys), config.redis === undefined ? {} : { deflateFrom: 1_024 });
+  return openSealer(readSealingKeys(keys));
 }

@@ -66,6 +66,16 @@ export interface Store {
   /** Line ids in a stable order, after `after` (exclusive): for exports, moves and lists. Never used while a mother waits. */
   lineIds(limit: number, after?: LineId): Promise<readonly LineId[]>;
 
+  /** Everything kept of one line, or undefined when it is not kept. Never used while a mother waits. */
+  readLine(lineId: LineId): Promise<WholeLine | undefined>;
+
+  /**
+   * Put a whole line where there is none, durable before the promise settles. Where the line is kept already nothing is
+   * written, so that a move may begin again: compare with `readLine`. To be used while nothing else writes to the line.
+   * @throws AlertCodeTaken, RangeError and StoreUnavailable as `commit`
+   */
+  writeLine(whole: WholeLine): Promise<'written' | 'there'>;
+
   /** How much is waiting: for health and metrics. */
   backlog(now: number): Promise<Backlog>;
 
@@ -176,4 +186,39 @@ export interface Backlog {
   readonly waitingMessages: number;
   readonly oldestMessageAt: number | null;
   readonly openAlerts: number;
+}
+
+/**
+ * Everything that is kept of one line, the same whichever store it lies in: for moving lines and for comparing copies.
+ * Leases on the line itself are left behind: it is due again where it arrives.
+ */
+export interface WholeLine {
+  readonly lineId: LineId;
+  readonly version: number;
+  readonly state: string;
+  readonly nextDueAt: number | null;
+  /** Oldest first, from 1 without gaps. */
+  readonly journal: readonly StoredJournalEntry[];
+  /** Those that may still be asked for again, in the order in which they were given. */
+  readonly replies: readonly WholeReply[];
+  /** Settled ones that are still kept, by when and by id; after them those under way, in the order of writing. */
+  readonly outbox: readonly WholeMessage[];
+  /** Open and closed, by id. */
+  readonly alerts: readonly AlertEntry[];
+}
+
+export interface WholeReply {
+  /** The inbound id it answers, as `inboundHash` gives it: the id itself is not kept. */
+  readonly inbound: number;
+  readonly reply: string;
+  /** Epoch milliseconds on the machine's clock. */
+  readonly keptAt: number;
+}
+
+export interface WholeMessage extends OutboxRecord {
+  readonly mayHaveBeenSent: boolean;
+  /** End of a lease, in epoch milliseconds, 0 for none. Who held it cannot settle the copy: it is given again when this is over. */
+  readonly leaseUntil: number;
+  /** When it was sent or given up, in epoch milliseconds on the machine's clock; null while it is under way. */
+  readonly settledAt: number | null;
 }

@@ -74,6 +74,17 @@ export const durabilityContract: ContractPart = (place) => {
       store.journal(line(1), 1),
       store.lineIds(1),
       store.backlog(t0),
+      store.readLine(line(1)),
+      store.writeLine({
+        lineId: line(1),
+        version: 1,
+        state: '',
+        nextDueAt: null,
+        journal: [],
+        replies: [],
+        outbox: [],
+        alerts: [],
+      }),
     ];
     for (const result of await Promise.allSettled(calls)) {
       expect(result).toMatchObject({ status: 'rejected', reason: expect.any(StoreUnavailable) });

@@ -1,4 +1,4 @@
-import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, afterEach, beforeAll, describe, expect, it, vi } from 'vitest';
 import { AlertCodeTaken, ConfigError, StoreUnavailable } from '../../src/errors.ts';
 import { openRedisStore, type RedisOptions } from '../../src/store/redis/redis-store.ts';
 import type { Store } from '../../src/store/store.ts';
@@ -6,6 +6,7 @@ import { type RedisServer, run, startRedis, whyNoRedis } from '../contract/redis
 import { alert, change, line, message, newSealer, t0 } from '../contract/sample-changes.ts';
 
 const missing = whyNoRedis();
+const hour = 3_600_000;
 
 describe.skipIf(missing !== undefined)('the Redis store', () => {
   let server: RedisServer;
@@ -20,6 +21,7 @@ describe.skipIf(missing !== undefined)('the Redis store', () => {
     await server.stop();
   });
   afterEach(async () => {
+    vi.useRealTimers();
     await Promise.all(stores.splice(0).map((store) => store.close()));
   });
 
@@ -85,39 +87,92 @@ describe.skipIf(missing !== undefined)('the Redis store', () => {
     await expect(openRedisStore({ url: server.url, sealer, prefix: '{x}' })).rejects.toThrow(ConfigError);
   });
 
-  it('folds a long journal and keeps every entry at its place', async () => {
-    const store = await open({ shards: 1 });
-    for (let n = 0; n < 100; n++) {
-      const entries = Array.from({ length: n % 3 }, (_, i) => ({
-        at: t0 + n,
-        kind: 'check-in',
-        body: `{"turn":${n},"entry":${i}}`,
-      }));
-      await store.commit(change(line(1), n, { journal: entries }));
-    }
-    const all = await store.journal(line(1), 1_000);
-    expect(all.map(({ seq }) => seq)).toEqual(Array.from({ length: 99 }, (_, n) => n + 1));
-    expect(all.map(({ body }) => body)).toEqual(
-      Array.from({ length: 100 }, (_, n) =>
-        Array.from({ length: n % 3 }, (_, i) => `{"turn":${n},"entry":${i}}`),
-      ).flat(),
-    );
-    expect(await store.journal(line(1), 10, 57)).toEqual(all.slice(57, 67));
-    // 66 turns wrote to the journal: eight folds of 8 into one element, and two loose ones.
-    await expect.poll(() => cli('llen', `${prefix()}:{0}:j:${line(1)}`)).toBe('3');
-  });
+  describe('a line at rest', () => {
+    const elements = () => cli('llen', `${prefix()}:{0}:l:${line(1)}`);
+    const entry = (n: number, body: string) => ({ at: t0 + n * 1_000, kind: 'said', body });
 
-  it('begins a new element when one is full, and reads across them', async () => {
-    const store = await open({ shards: 1 });
-    const body = (n: number) => JSON.stringify({ n, words: 'the same words again '.repeat(40) });
-    for (let n = 0; n < 70; n++)
-      await store.commit(change(line(1), n, { journal: [{ at: t0 + n, kind: 'said', body: body(n) }] }));
-    const all = await store.journal(line(1), 1_000);
-    expect(all).toEqual(
-      Array.from({ length: 70 }, (_, n) => ({ seq: n + 1, at: t0 + n, kind: 'said', body: body(n) })),
-    );
-    // 32 turns of some 860 characters fill an element: two full ones and six loose.
-    await expect.poll(() => cli('llen', `${prefix()}:{0}:j:${line(1)}`)).toBe('8');
+    it('is packed with all it has, and goes on from there', async () => {
+      const store = await open({ shards: 1, restMs: 30 });
+      const bodyOf = (n: number) => `{"words":"We ask again tomorrow.","n":${n}}`;
+      for (let n = 0; n < 20; n++)
+        await store.commit(
+          change(line(1), n, { inboundId: `SM${n}`, reply: `reply ${n}`, journal: [entry(n, bodyOf(n))] }),
+        );
+      await store.commit(change(line(1), 20, { outbox: [message(line(1), 'm1'), message(line(1), 'm2')] }));
+      const [first] = await store.takeOutbox(t0, 1, 60_000);
+      await store.settleMessage('m1', first?.leaseToken ?? '', { kind: 'sent', carrierId: 'SM', at: t0 });
+      const whole = await store.readLine(line(1));
+      // The head, and one pack.
+      await expect.poll(elements).toBe('2');
+      expect(await store.readLine(line(1))).toEqual(whole);
+      expect(await store.load(line(1))).toEqual({ version: 21, state: whole?.state });
+      expect(await store.message('m1')).toMatchObject({ state: 'sent', body: 'Words of m1' });
+      expect(await store.message('m2')).toMatchObject({ state: 'waiting' });
+      expect(await store.journal(line(1), 2, 10)).toEqual(whole?.journal.slice(10, 12));
+      expect(await store.commit(change(line(1), 3, { inboundId: 'SM7' }))).toEqual({
+        kind: 'repeated',
+        reply: 'reply 7',
+      });
+      await expect(store.commit(change(line(1), 21, { outbox: [message(line(1), 'm1')] }))).rejects.toThrow(
+        StoreUnavailable,
+      );
+      await store.commit(change(line(1), 21, { inboundId: 'SM20', journal: [entry(20, bodyOf(20))] }));
+      await expect.poll(elements).toBe('2');
+      expect((await store.journal(line(1), 99)).map(({ body }) => body)).toEqual(
+        Array.from({ length: 21 }, (_, n) => bodyOf(n)),
+      );
+    });
+
+    it('takes a fifth of the room', async () => {
+      const bytes = async () =>
+        Number(await cli('memory', 'usage', `${prefix()}:{0}:l:${line(1)}`, 'samples', '0'));
+      const store = await open({ shards: 1, restMs: 500 });
+      const words = 'Wet nappies are fine. Go on like this: empty one breast, then offer the other.';
+      for (let n = 0; n < 40; n++)
+        await store.commit(change(line(1), n, { journal: [entry(n, JSON.stringify({ words, n }))] }));
+      const awake = await bytes();
+      await expect.poll(elements).toBe('2');
+      expect(await bytes()).toBeLessThan(awake / 5);
+    });
+
+    it('begins a new pack when one is full, and reads across them', async () => {
+      const store = await open({ shards: 1, restMs: 30 });
+      const bodyOf = (n: number) => JSON.stringify({ n, words: 'the same words again '.repeat(40) });
+      for (let n = 0; n < 45; n++)
+        await store.commit(
+          change(line(1), n, { inboundId: `SM${n}`, reply: `reply ${n}`, journal: [entry(n, bodyOf(n))] }),
+        );
+      // Some 38 entries of 860 characters fill a pack.
+      await expect.poll(elements).toBe('3');
+      for (let n = 45; n < 90; n++)
+        await store.commit(change(line(1), n, { journal: [entry(n, bodyOf(n))] }));
+      await expect.poll(elements).toBe('4');
+      expect(await store.journal(line(1), 1_000)).toEqual(
+        Array.from({ length: 90 }, (_, n) => ({ seq: n + 1, ...entry(n, bodyOf(n)) })),
+      );
+      expect(await store.journal(line(1), 3, 36)).toMatchObject([{ seq: 37 }, { seq: 38 }, { seq: 39 }]);
+      for (const n of [0, 37, 38, 44]) expect(await store.replyTo(`SM${n}`, line(1))).toBe(`reply ${n}`);
+    });
+
+    it('forgets replies after two days and settled messages after three, when it is packed or asked', async () => {
+      vi.useFakeTimers({ toFake: ['Date'], now: t0 });
+      const store = await open({ shards: 1, restMs: 30 });
+      await store.commit(change(line(1), 0, { inboundId: 'SM1', outbox: [message(line(1), 'm1')] }));
+      const [taken] = await store.takeOutbox(t0, 1, 60_000);
+      await store.settleMessage('m1', taken?.leaseToken ?? '', { kind: 'sent', carrierId: 'SM', at: t0 });
+      await expect.poll(elements).toBe('2');
+      vi.setSystemTime(t0 + 47 * hour);
+      expect(await store.replyTo('SM1', line(1))).toBe('Thank you.');
+      vi.setSystemTime(t0 + 49 * hour);
+      expect(await store.replyTo('SM1', line(1))).toBeUndefined();
+      expect(await store.commit(change(line(1), 1, { inboundId: 'SM1' }))).toMatchObject({
+        kind: 'committed',
+      });
+      expect(await store.message('m1')).toMatchObject({ state: 'sent' });
+      vi.setSystemTime(t0 + 73 * hour);
+      expect(await store.message('m1')).toBeUndefined();
+      expect((await store.readLine(line(1)))?.outbox).toEqual([]);
+    });
   });
 
   describe('a claim on an alert code that was never used', () => {

@@ -163,6 +163,11 @@ function taken(code: string): AlertCodeTaken {
   return new AlertCodeTaken(`Alert code ${code} belongs to another open alert.`);
 }
 
+/** Alerts as the scripts take them; see `alertLua`. */
+export function alertsArgument(alerts: readonly AlertEntry[]): string {
+  return JSON.stringify(alerts.map((a) => [a.alertId, a.code, a.tier, a.raisedAt, a.open]));
+}
+
 /** The error for a commit that came to the server after its claim had run out. */
 export function claimTooOld(): StoreUnavailable {
   return new StoreUnavailable(

@@ -84,7 +84,8 @@ export function alertsOf(connection: RedisConnection, { roots, rootOf }: Shards)
   };
 }
 
-function entryOf(alertId: string, json: Buffer): AlertEntry {
+/** An alert as the scripts give it: its id and its JSON. */
+export function entryOf(alertId: string, json: Buffer): AlertEntry {
   const kept = JSON.parse(json.toString()) as readonly [LineId, string, AlertEntry['tier'], number, boolean];
   const [lineId, code, tier, raisedAt, open] = kept;
   return { alertId, lineId, code, tier, raisedAt, open };

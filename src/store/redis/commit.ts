@@ -1,68 +1,78 @@
-import { createHash } from 'node:crypto';
 import type { LineId } from '../../dialog/line.ts';
 import { StaleState, StoreUnavailable } from '../../errors.ts';
 import { checkCommit } from '../commit-check.ts';
+import { inboundHash } from '../inbound-hash.ts';
 import { keepFor } from '../keep-for.ts';
 import type { Sealer } from '../sealing.ts';
 import type { CommitOutcome, LineCommit, StoredLine } from '../store.ts';
-import { type alertCodes, type Claim, claimTooOld } from './alert-codes.ts';
+import { type alertCodes, alertsArgument, type Claim, claimTooOld } from './alert-codes.ts';
 import { commitScript } from './commit-lua.ts';
 import { type Answer, type RedisConnection, script } from './connection.ts';
-import type { journalOf } from './journal.ts';
-import type { outboxOf } from './outbox.ts';
+import { elementsScript, replyIn } from './history.ts';
+import { messageArguments } from './kept-message.ts';
+import { headIn, inboundBytes, turnTail } from './line-elements.ts';
+import { lineLua } from './line-lua.ts';
+import type { Packer } from './packer.ts';
 import type { Shards } from './shards.ts';
 
 /**
  * KEYS[1]  root of the line's shard
- * ARGV     1 what and which: `l:<line>` or `r:<hash>`
- * Returns  the value, or nil
+ * ARGV     1 line id
+ * Returns  the line's head element, or nil
  */
-const getScript = script('get', `return redis.call('GET', KEYS[1] .. ARGV[1])`);
+const headScript = script('head', `return redis.call('LINDEX', KEYS[1] .. 'l:' .. ARGV[1], 0)`);
 
 /**
  * KEYS[1]  root of a shard
  * ARGV     1 how many; 2 line id to begin after, '' for the first
- * Returns  line ids in order
+ * Returns  line ids in the order in which they were first kept
  */
 const idsScript = script(
   'line-ids',
+  lineLua,
   `
-local from = ARGV[2] == '' and '-' or '(' .. ARGV[2]
-return redis.call('ZRANGE', KEYS[1] .. 'ids', from, '+', 'BYLEX', 'LIMIT', 0, ARGV[1])
+local from = '-'
+if ARGV[2] ~= '' then
+  local _, _, _, place = headOf(ARGV[2])
+  from = '(' .. place .. '-1'
+end
+local found = {}
+for _, entry in ipairs(redis.call('XRANGE', root .. 'ids', from, '+', 'COUNT', ARGV[1])) do found[#found + 1] = entry[2][2] end
+return found
 `,
 );
 
-const headerBytes = 12;
+const minuteMs = 60_000;
 
 /** What a commit needs of its neighbours. */
 export interface CommitParts {
   readonly codes: ReturnType<typeof alertCodes>;
-  readonly journal: ReturnType<typeof journalOf>;
-  readonly outbox: ReturnType<typeof outboxOf>;
+  readonly packer: Packer;
 }
 
 /** Lines, and the one script that changes them. */
 export function linesOf(connection: RedisConnection, shards: Shards, sealer: Sealer, parts: CommitParts) {
-  const { codes, journal, outbox } = parts;
+  const { codes, packer } = parts;
 
   function argumentsFor(change: LineCommit): readonly (string | Buffer)[] {
-    const { lineId, inboundId, nextDueAt } = change;
-    const reply =
-      inboundId === undefined
-        ? ['', '']
-        : [replyKey(lineId, inboundId), sealer.seal(change.reply, inboundId, 'reply')];
+    const { lineId, inboundId, nextDueAt, journal } = change;
+    const now = Date.now();
+    const inbound = inboundId === undefined ? undefined : inboundHash(inboundId);
+    const record = { reply: inboundId === undefined ? undefined : change.reply, journal };
+    const isSilent = inbound === undefined && journal.length === 0;
     return [
       lineId,
       String(change.expectedVersion),
-      ...reply,
-      String(keepFor.replyMs),
+      inbound === undefined ? '' : inboundBytes(inbound),
+      String(Math.floor(now / minuteMs)),
+      String(Math.floor((now - keepFor.replyMs) / minuteMs)),
       sealer.seal(change.state, lineId, 'state'),
       nextDueAt === null ? '' : String(nextDueAt),
-      String(change.journal.length),
-      change.journal.length === 0 ? '' : journal.seal(lineId, change.journal),
+      String(journal.length),
+      isSilent ? '' : turnTail(sealer, lineId, record, inbound, now),
       '',
-      JSON.stringify(change.alerts.map((a) => [a.alertId, a.code, a.tier, a.raisedAt, a.open])),
-      ...change.outbox.flatMap((message) => outbox.asArguments(message)),
+      alertsArgument(change.alerts),
+      ...change.outbox.flatMap((message) => messageArguments(sealer, message)),
     ];
   }
 
@@ -103,12 +113,17 @@ export function linesOf(connection: RedisConnection, shards: Shards, sealer: Sea
     const { lineId, inboundId = '' } = change;
     switch (kind) {
       case 'committed': {
-        const [version, elements, folded, ...givenUp] = rest as [number, number, number, ...Buffer[]];
-        await tidy(change, elements, folded, givenUp.map(String));
+        const [version, elements, ...givenUp] = rest as [number, number, ...Buffer[]];
+        packer.touched(lineId, elements);
+        // May fail: it is made good when a code is next wanted, so nobody is told.
+        if (givenUp.length > 0) await Promise.allSettled([codes.giveUp(givenUp.map(String), change.alerts)]);
         return { kind: 'committed', version };
       }
-      case 'repeated':
-        return { kind: 'repeated', reply: sealer.open(rest[0] as Buffer, inboundId, 'reply') };
+      case 'repeated': {
+        const reply = kept(lineId, rest as readonly Buffer[], inboundId);
+        if (reply === undefined) throw unreadableRepeat(lineId);
+        return { kind: 'repeated', reply };
+      }
       case 'stale':
         throw new StaleState(
           `Line ${lineId} is at version ${String(rest[0])}, not ${change.expectedVersion}.`,
@@ -126,35 +141,22 @@ export function linesOf(connection: RedisConnection, shards: Shards, sealer: Sea
     }
   }
 
-  /** What is done after the change is kept, and may fail: both are made good later, so nobody is told. */
-  async function tidy(
-    change: LineCommit,
-    elements: number,
-    folded: number,
-    givenUp: readonly string[],
-  ): Promise<void> {
-    // The mother's answer does not wait for the folding of her journal.
-    journal.fold(change.lineId, elements, folded).catch(() => undefined);
-    if (givenUp.length > 0) await Promise.allSettled([codes.giveUp(givenUp, change.alerts)]);
-  }
+  const kept = (lineId: LineId, elements: readonly Buffer[], inboundId: string): string | undefined =>
+    replyIn(sealer, lineId, elements, inboundHash(inboundId), Date.now() - keepFor.replyMs - minuteMs);
 
   return {
     commit: committed,
 
     async load(lineId: LineId): Promise<StoredLine | undefined> {
-      const kept = await connection.run(getScript, shards.rootOf(lineId), [`l:${lineId}`]);
-      if (!Buffer.isBuffer(kept)) return undefined;
-      return {
-        version: kept.readUInt32BE(0),
-        state: sealer.open(kept.subarray(headerBytes), lineId, 'state'),
-      };
+      const element = await connection.run(headScript, shards.rootOf(lineId), [lineId]);
+      if (!Buffer.isBuffer(element)) return undefined;
+      const { version, sealedState } = headIn(element);
+      return { version, state: sealer.open(sealedState, lineId, 'state') };
     },
 
     async replyTo(inboundId: string, lineId: LineId): Promise<string | undefined> {
-      const kept = await connection.run(getScript, shards.rootOf(lineId), [
-        `r:${replyKey(lineId, inboundId)}`,
-      ]);
-      return Buffer.isBuffer(kept) ? sealer.open(kept, inboundId, 'reply') : undefined;
+      const all = await connection.run(elementsScript, shards.rootOf(lineId), [lineId]);
+      return kept(lineId, (all as readonly Buffer[]).slice(1), inboundId);
     },
 
     /** Shard by shard, in each by id: stable, and one or two shards a page. */
@@ -172,7 +174,8 @@ export function linesOf(connection: RedisConnection, shards: Shards, sealer: Sea
   };
 }
 
-/** Short, because there is one for every message that came in. */
-function replyKey(lineId: LineId, inboundId: string): string {
-  return createHash('sha256').update(`${lineId} ${inboundId}`).digest().toString('base64url', 0, 12);
+function unreadableRepeat(lineId: LineId): StoreUnavailable {
+  return new StoreUnavailable(
+    `The reply that line ${lineId} was given before cannot be found. Nothing was changed.`,
+  );
 }

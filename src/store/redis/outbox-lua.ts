@@ -1,15 +1,17 @@
 import { script } from './connection.ts';
+import { lineLua } from './line-lua.ts';
 import { messageLua } from './message-lua.ts';
 
 /**
  * Gives up what is too late, puts back what a lost taker held, and shows what could be taken.
  *
  * KEYS[1]  root of a shard
- * ARGV     1 now (epoch ms); 2 how many; 3 how long to keep what is given up (ms)
+ * ARGV     1 now (epoch ms); 2 how many; 3 how long what is given up is found by its id (ms); 4 the machine's time (epoch ms)
  * Returns  message id and score in turn, in the order of taking
  */
 export const peekScript = script(
   'peek-outbox',
+  lineLua,
   messageLua,
   `
 local now = tonumber(ARGV[1])
@@ -22,7 +24,7 @@ for _, id in ipairs(redis.call('ZRANGE', root .. 'late', '-inf', '(' .. ARGV[1],
     local head, sealed = messageAt(id)
     head[STATE] = 'gave-up'
     head[WHY] = ''
-    finish(id, head, sealed, ARGV[3])
+    finish(id, head, sealed, ARGV[4], ARGV[3])
   end
 end
 local found, limit = {}, tonumber(ARGV[2])
@@ -45,6 +47,7 @@ return found
  */
 export const takeScript = script(
   'take-outbox',
+  lineLua,
   messageLua,
   `
 local taken = {}
@@ -73,21 +76,23 @@ return taken
 /**
  * KEYS[1]  root of a shard
  * ARGV     1 message id; 2 lease token; 3 'sent', 'again' or 'gave-up'; 4 carrier id or ''; 5 why, sealed, base64, or '';
- *          6 new notBefore (epoch ms), for 'again'; 7 whether it may have been sent, 0 or 1; 8 how long to keep it (ms)
- * Returns  1 done, 0 the lease was lost
+ *          6 new notBefore (epoch ms), for 'again'; 7 whether it may have been sent, 0 or 1; 8 how long it is found by its id
+ *          (ms); 9 the machine's time (epoch ms)
+ * Returns  the line whose message it is, or '' when the lease was lost
  */
 export const settleScript = script(
   'settle-message',
+  lineLua,
   messageLua,
   `
 local id = ARGV[1]
 local head, sealed = messageAt(id)
-if not head or head[STATE] ~= 'held' or head[TOKEN] ~= ARGV[2] then return 0 end
+if not head or head[STATE] ~= 'held' or head[TOKEN] ~= ARGV[2] then return '' end
 head[CARRIER], head[WHY] = ARGV[4], ARGV[5]
 if ARGV[3] ~= 'again' then
   head[STATE] = ARGV[3]
-  finish(id, head, sealed, ARGV[8])
-  return 1
+  finish(id, head, sealed, ARGV[9], ARGV[8])
+  return head[LINE]
 end
 head[STATE], head[TOKEN], head[NOT_BEFORE] = 'waiting', '', tonumber(ARGV[6])
 if ARGV[7] == '1' then head[MAYBE] = 1 end
@@ -95,13 +100,27 @@ keep(id, head, sealed)
 redis.call('ZREM', root .. 'held', id)
 redis.call('ZADD', root .. 'active', ARGV[6], id)
 ready(id, head)
-return 1
+return head[LINE]
 `,
 );
 
 /**
  * KEYS[1]  root of a shard
- * ARGV     1 message id
- * Returns  the message as kept, or nil
+ * ARGV     1 message id; 2 line id that it may begin with, '' for none
+ * Returns  the message as kept, or the line's element in which it is; then the line id when only that told; or nil
  */
-export const messageScript = script('message', `return redis.call('GET', KEYS[1] .. 'm:' .. ARGV[1])`);
+export const messageScript = script(
+  'message',
+  lineLua,
+  `
+local kept = redis.call('GET', root .. 'm:' .. ARGV[1])
+if kept then return { kept } end
+if ARGV[2] ~= '' then
+  local element = isSettled(ARGV[2], markOf(ARGV[1]))
+  if element then return { element, ARGV[2] } end
+end
+local line = redis.call('GET', root .. 'p:' .. ARGV[1])
+local element = line and isSettled(line, markOf(ARGV[1]))
+return element and { element, line } or nil
+`,
+);

@@ -1,106 +1,52 @@
 import { randomBytes } from 'node:crypto';
 import type { LineId } from '../../dialog/line.ts';
 import { keepFor } from '../keep-for.ts';
-import { fieldsToSeal, sealedFieldsOf } from '../outbox-order.ts';
 import type { Sealer } from '../sealing.ts';
-import type { OutboxMessage, OutboxRecord, SendOutcome, TakenMessage } from '../store.ts';
+import type { OutboxRecord, SendOutcome, TakenMessage } from '../store.ts';
 import type { RedisConnection } from './connection.ts';
+import { type KeptMessage, openKept, packedMessageOf, recordOf, sealedWhy, takenOf } from './kept-message.ts';
+import { elementIn, openPack } from './line-elements.ts';
 import { messageScript, peekScript, settleScript, takeScript } from './outbox-lua.ts';
 import type { Shards } from './shards.ts';
 import { takeInOrder } from './take.ts';
 
-/** The JSON head of a message; see `messageLua` for its places. */
-type Head = readonly [
-  LineId,
-  OutboxMessage['channel'],
-  string,
-  OutboxMessage['purpose'],
-  number,
-  number,
-  string,
-  number,
-  number,
-  OutboxRecord['state'],
-  number,
-  number,
-  string,
-  string,
-  string,
-];
+/** A JSON head begins with a bracket, an element of a line with a small number. */
+const bracket = 0x5b;
 
-/** Messages under way. The lease token begins with the shard's number, so that settling needs no search. */
-export function outboxOf(connection: RedisConnection, shards: Shards, sealer: Sealer) {
+/**
+ * Messages under way. The lease token begins with the shard's number, so that settling needs no search.
+ * @param onSettled told when a message has come to its end and lies with its line
+ */
+export function outboxOf(
+  connection: RedisConnection,
+  shards: Shards,
+  sealer: Sealer,
+  onSettled: (lineId: LineId) => void,
+) {
   const { roots, count } = shards;
 
-  function messageOf(id: string, head: Head, sealed: Buffer): OutboxMessage {
-    const [lineId, channel, language, purpose, priority, sendBefore, , , notBefore] = head;
-    const { to, body, receiver } = sealedFieldsOf(sealer.open(sealed, id, 'message'));
-    const before = sendBefore < 0 ? null : sendBefore;
-    return {
-      id,
-      lineId,
-      channel,
-      to,
-      body,
-      language,
-      purpose,
-      priority,
-      notBefore,
-      sendBefore: before,
-      receiver,
-    };
+  async function inShard(id: string, root: string, likely: string): Promise<KeptMessage | undefined> {
+    const answer = await connection.run(messageScript, root, [id, likely]);
+    if (!Array.isArray(answer)) return undefined;
+    const [kept, lineId] = answer as unknown as readonly [Buffer, Buffer | undefined];
+    if (kept[0] === bracket || lineId === undefined) return openKept(sealer, id, kept);
+    const found = settledIn(kept, id, lineId.toString() as LineId);
+    const isKept = (found?.settledAt ?? 0) >= Date.now() - keepFor.settledMessageMs;
+    return isKept ? found : undefined;
   }
 
-  async function inShard(id: string, root: string): Promise<OutboxRecord | undefined> {
-    const kept = await connection.run(messageScript, root, [id]);
-    if (!Buffer.isBuffer(kept)) return undefined;
-    const cut = kept.indexOf(0);
-    const head = JSON.parse(kept.toString('utf8', 0, cut)) as Head;
-    const [, , , , , , , , , state, attempts, , , carrierId, sealedWhy] = head;
-    const why =
-      sealedWhy === ''
-        ? state === 'gave-up'
-          ? 'too late to send'
-          : null
-        : sealer.open(Buffer.from(sealedWhy, 'base64'), id, 'why');
-    return {
-      ...messageOf(id, head, kept.subarray(cut + 1)),
-      state,
-      attempts,
-      carrierId: carrierId === '' ? null : carrierId,
-      why,
-    };
+  function settledIn(bytes: Buffer, id: string, lineId: LineId): KeptMessage | undefined {
+    const element = elementIn(bytes);
+    if (element.kind === 'message') return openKept(sealer, id, element.kept, element.settledAt);
+    const { messages } = openPack(sealer, lineId, element.sealed);
+    return messages.map((text) => packedMessageOf(text, lineId)).find(({ message }) => message.id === id);
   }
 
   return {
-    /** A message as the commit script takes it: id, JSON head, sealed fields. */
-    asArguments(message: OutboxMessage): readonly (string | Buffer)[] {
-      const { id, lineId, channel, language, purpose, priority, sendBefore, notBefore, receiver } = message;
-      const mark = sealer.mark(receiver, lineId);
-      const head: Head = [
-        lineId,
-        channel,
-        language,
-        purpose,
-        priority,
-        sendBefore ?? -1,
-        mark,
-        0,
-        notBefore,
-        'waiting',
-        0,
-        0,
-        '',
-        '',
-        '',
-      ];
-      return [id, JSON.stringify(head), sealer.seal(fieldsToSeal(message), id, 'message')];
-    },
-
     take: (now: number, limit: number, leaseMs: number): Promise<readonly TakenMessage[]> =>
       takeInOrder<TakenMessage>(count, limit, {
         async peek(shard, some) {
-          const args = [now, some, keepFor.settledMessageMs].map(String);
+          const args = [now, some, keepFor.settledMessageMs, Date.now()].map(String);
           const flat = (
             (await connection.run(peekScript, roots[shard] ?? '', args)) as readonly Buffer[]
           ).map(String);
@@ -113,10 +59,8 @@ export function outboxOf(connection: RedisConnection, shards: Shards, sealer: Se
           const taken = [];
           for (let i = 0; i + 2 < flat.length; i += 3) {
             const [id, head, sealed] = flat.slice(i, i + 3) as [Buffer, Buffer, Buffer];
-            taken.push({
-              id: id.toString(),
-              taken: takenOf(id.toString(), JSON.parse(head.toString()) as Head, sealed),
-            });
+            const kept = openKept(sealer, id.toString(), Buffer.concat([head, sealed]));
+            taken.push({ id: id.toString(), taken: takenOf(kept) });
           }
           return taken;
         },
@@ -125,7 +69,7 @@ export function outboxOf(connection: RedisConnection, shards: Shards, sealer: Se
     async settle(id: string, leaseToken: string, outcome: SendOutcome): Promise<boolean> {
       const root = roots[Number(leaseToken.slice(0, leaseToken.indexOf('.')))];
       if (root === undefined) return false;
-      const why = outcome.kind === 'sent' ? '' : sealer.seal(outcome.why, id, 'why').toString('base64');
+      const why = outcome.kind === 'sent' ? '' : sealedWhy(sealer, outcome.why, id);
       const carrierId = outcome.kind === 'sent' ? outcome.carrierId : '';
       const maybe = outcome.kind === 'again' && outcome.mayHaveBeenSent ? '1' : '0';
       const args = [
@@ -137,22 +81,24 @@ export function outboxOf(connection: RedisConnection, shards: Shards, sealer: Se
         String(outcome.at),
         maybe,
         String(keepFor.settledMessageMs),
+        String(Date.now()),
       ];
-      return (await connection.run(settleScript, root, args)) === 1;
+      const lineId = String(await connection.run(settleScript, root, args));
+      if (lineId === '') return false;
+      if (outcome.kind !== 'again') onSettled(lineId as LineId);
+      return true;
     },
 
     /** Looks first where the line's id says that the message is, then everywhere. */
     async byId(id: string): Promise<OutboxRecord | undefined> {
-      const likely = shards.rootOf(id.slice(0, Math.max(0, id.indexOf('.'))) as LineId);
-      const found = await inShard(id, likely);
-      if (found) return found;
-      const all = await Promise.all(roots.filter((root) => root !== likely).map((root) => inShard(id, root)));
-      return all.find((record) => record !== undefined);
+      const lineId = id.slice(0, Math.max(0, id.indexOf('.'))) as LineId;
+      const likely = shards.rootOf(lineId);
+      const found = await inShard(id, likely, lineId);
+      if (found) return recordOf(found);
+      const others = roots.filter((root) => root !== likely);
+      const all = await Promise.all(others.map((root) => inShard(id, root, '')));
+      const elsewhere = all.find((record) => record !== undefined);
+      return elsewhere && recordOf(elsewhere);
     },
   };
-
-  function takenOf(id: string, head: Head, sealed: Buffer): TakenMessage {
-    const [, , , , , , , , , , attempts, maybe, leaseToken] = head;
-    return { ...messageOf(id, head, sealed.subarray(1)), attempts, mayHaveBeenSent: maybe === 1, leaseToken };
-  }
 }

@@ -7,9 +7,11 @@ import { backlogOf } from './backlog.ts';
 import { linesOf } from './commit.ts';
 import { connect, type RedisAddress, type RedisConnection, type RedisTimes, script } from './connection.ts';
 import { dueLines } from './due.ts';
-import { journalOf } from './journal.ts';
+import { journalOf } from './history.ts';
 import { outboxOf } from './outbox.ts';
+import { openPacker } from './packer.ts';
 import { shards } from './shards.ts';
+import { wholeLines } from './whole-line.ts';
 
 /** How to open the store that several processes share: `url` for one server, or `cluster` with some of its addresses. */
 export type RedisOptions = RedisAddress & {
@@ -18,6 +20,8 @@ export type RedisOptions = RedisAddress & {
   readonly shards?: number;
   /** What every key begins with; letters, digits and hyphens. Default `eightfeeds`. */
   readonly prefix?: string;
+  /** How long a line is quiet before it is packed. Default 120,000 ms. */
+  readonly restMs?: number;
   /** Default 2,000 ms for a command and 5,000 ms to connect. */
   readonly times?: Partial<RedisTimes>;
 };
@@ -32,7 +36,7 @@ const layoutScript = script(
   `redis.call('SET', KEYS[1], ARGV[1], 'NX') return redis.call('GET', KEYS[1])`,
 );
 
-const layoutVersion = 1;
+const layoutVersion = 2;
 
 /**
  * Opens the Redis store. Redis 7 or later, with the append-only file. With `appendfsync always` a commit is on disk when its
@@ -41,7 +45,7 @@ const layoutVersion = 1;
  * @throws StoreUnavailable when no server answers; ConfigError when the data has another number of shards
  */
 export async function openRedisStore(options: RedisOptions): Promise<Store> {
-  const { sealer, shards: count = 64, prefix = 'eightfeeds', times = {} } = options;
+  const { sealer, shards: count = 64, prefix = 'eightfeeds', restMs = 120_000, times = {} } = options;
   if (!Number.isInteger(count) || count < 1 || count > 1024)
     throw new ConfigError(['The number of shards must be 1-1024.']);
   if (!/^[\w-]{1,32}$/.test(prefix))
@@ -62,8 +66,10 @@ export async function openRedisStore(options: RedisOptions): Promise<Store> {
     async (holder, code) => (await alerts.held(holder, code)) !== undefined,
   );
   const journal = journalOf(connection, places, sealer);
-  const outbox = outboxOf(connection, places, sealer);
-  const lines = linesOf(connection, places, sealer, { codes, journal, outbox });
+  const packer = openPacker(connection, places, sealer, restMs);
+  const outbox = outboxOf(connection, places, sealer, (lineId) => packer.touched(lineId, 0));
+  const lines = linesOf(connection, places, sealer, { codes, packer });
+  const whole = wholeLines(connection, places, sealer, codes);
   const due = dueLines(connection, places);
 
   return {
@@ -79,7 +85,12 @@ export async function openRedisStore(options: RedisOptions): Promise<Store> {
     journal: (lineId, limit, afterSeq = 0) => journal.read(lineId, limit, afterSeq),
     lineIds: lines.ids,
     backlog: (now) => backlogOf(connection, places, now),
-    close: connection.close,
+    readLine: whole.read,
+    writeLine: whole.write,
+    close: () => {
+      packer.close();
+      return connection.close();
+    },
   };
 }
 

@@ -4,12 +4,12 @@ import type { LineId } from '../../dialog/line.ts';
  * Where things are. Lines spread over a fixed number of shards; every key of a shard begins with its root, whose hash tag puts
  * all of them in one slot of a cluster, so that one script can change them together:
  *
- *     <root>l:<line>    header (12 bytes: version, journal entries, journal elements folded) and sealed state
- *     <root>j:<line>    list of journal elements: first seq, count, sealed entries
- *     <root>r:<hash>    sealed reply to an inbound id, with an expiry
+ *     <root>l:<line>    list: the line's head and state, then its history; see `lineLua`
  *     <root>q:<line>    hash of the line's messages under way: id to "seq priority mark"
- *     <root>m:<id>      one message: JSON head, a zero byte, sealed fields; with an expiry once settled
- *     <root>ids         sorted set of line ids            <root>due     line ids by due time
+ *     <root>a:<line>    set of the ids of the line's alerts, open and closed
+ *     <root>m:<id>      a message under way: JSON head, a zero byte, sealed fields
+ *     <root>p:<id>      line of a settled message whose id does not begin with it, with an expiry
+ *     <root>ids         stream of line ids                <root>due     line ids by due time
  *     <root>taken       line ids by end of lease          <root>active  message ids by notBefore: waiting and held
  *     <root>ready       message ids by priority and notBefore: those that may be taken
  *     <root>held        message ids by end of lease       <root>late    message ids by sendBefore

@@ -35,6 +35,9 @@ export function alertTable(db: Database) {
   const open = db.prepare<[number], Row>(
     `SELECT ${columns} FROM alert JOIN line USING (no) WHERE open = 1 ORDER BY tier, raised_at, alert_id LIMIT ?`,
   );
+  const ofLine = db.prepare<[number], Row>(
+    `SELECT ${columns} FROM alert JOIN line USING (no) WHERE no = ? ORDER BY alert_id`,
+  );
   const countOpen = db.prepare<[], { count: number }>('SELECT count(*) AS count FROM alert WHERE open = 1');
 
   const isKept = (alert: AlertEntry): boolean => {
@@ -83,6 +86,9 @@ export function alertTable(db: Database) {
     },
 
     open: (limit: number): readonly AlertEntry[] => open.all(limit).map(entryOf),
+
+    /** All alerts of a line, by id. */
+    whole: (no: number): readonly AlertEntry[] => ofLine.all(no).map(entryOf),
 
     countOpen: (): number => countOpen.get()?.count ?? 0,
   };

@@ -1,13 +1,14 @@
 import type { Database } from 'better-sqlite3';
 import type { LineId } from '../../dialog/line.ts';
 import { StaleState } from '../../errors.ts';
+import { inboundHash } from '../inbound-hash.ts';
 import { keepFor } from '../keep-for.ts';
 import type { Sealer } from '../sealing.ts';
 import type { CommitOutcome, LineCommit, StoredJournalEntry, StoredLine } from '../store.ts';
 import type { alertTable } from './alerts.ts';
 import type { LineCache, OpenLine } from './line-cache.ts';
 import type { outboxTable } from './outbox.ts';
-import { inboundHash, RecentInbound } from './recent-inbound.ts';
+import { RecentInbound } from './recent-inbound.ts';
 import type { turnTable } from './turns.ts';
 
 interface Row {

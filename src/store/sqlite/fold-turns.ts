@@ -1,8 +1,8 @@
 import type { Database } from 'better-sqlite3';
 import type { LineId } from '../../dialog/line.ts';
+import { inboundHash } from '../inbound-hash.ts';
 import { keepFor } from '../keep-for.ts';
 import type { Sealer } from '../sealing.ts';
-import { inboundHash } from './recent-inbound.ts';
 import { turnTable } from './turns.ts';
 
 interface Entry {
@@ -16,9 +16,6 @@ interface Reply {
   readonly kept_at: number;
   readonly reply: Buffer;
 }
-
-/** Entries of several turns that share a row: some 5 KB. */
-const entriesPerRow = 50;
 
 /**
  * Brings a file of schema 1 to the turns of schema 2: the journal, which had a sealed row for each entry, and the replies of the
@@ -43,20 +40,12 @@ export function foldTurns(db: Database, sealer: Sealer): void {
     const journal = entries
       .all(no)
       .map(({ at, kind, sealed }) => ({ at, kind, body: sealer.open(sealed, lineId, 'journal') }));
-    let before = 0;
-    const firstSeq = journal.length + 1;
-    for (let from = 0; from < journal.length; from += entriesPerRow) {
-      const some = journal.slice(from, from + entriesPerRow);
-      const sealed = turns.seal(lineId, { reply: undefined, journal: some });
-      const place = { before, firstSeq: from + 1, entries: some.length };
-      before = turns.append({ ...place, inbound: undefined, keptAt: 0, sealed });
-    }
-    for (const { inbound_id, kept_at, reply } of replies.all(no, forgetBefore)) {
-      const sealed = turns.seal(lineId, { reply: sealer.open(reply, inbound_id, 'reply'), journal: [] });
-      const inbound = inboundHash(inbound_id);
-      before = turns.append({ before, firstSeq, entries: 0, inbound, keptAt: kept_at, sealed });
-    }
-    point.run(before, no);
+    const kept = replies.all(no, forgetBefore).map(({ inbound_id, kept_at: keptAt, reply }) => ({
+      inbound: inboundHash(inbound_id),
+      reply: sealer.open(reply, inbound_id, 'reply'),
+      keptAt,
+    }));
+    point.run(turns.appendWhole(lineId, journal, kept), no);
   }
 
   for (let after = 0; ; ) {

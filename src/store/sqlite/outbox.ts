@@ -3,7 +3,8 @@ import type { Database } from 'better-sqlite3';
 import type { LineId } from '../../dialog/line.ts';
 import { fieldsToSeal, mustWait, sealedFieldsOf } from '../outbox-order.ts';
 import type { Sealer } from '../sealing.ts';
-import type { OutboxMessage, OutboxRecord, SendOutcome, TakenMessage } from '../store.ts';
+import type { OutboxMessage, OutboxRecord, SendOutcome, TakenMessage, WholeMessage } from '../store.ts';
+import { inOrder } from '../whole-order.ts';
 
 /** A message with its telling fields sealed, ready to be written. */
 export interface SealedMessage {
@@ -31,6 +32,8 @@ interface Row {
   readonly lease_token: string | null;
   readonly carrier_id: string | null;
   readonly why: Buffer | null;
+  readonly lease_until: number;
+  readonly settled_at: number | null;
 }
 
 interface Place {
@@ -80,6 +83,13 @@ export function outboxTable(db: Database, sealer: Sealer) {
   const forget = db.prepare<[number, number]>(
     'DELETE FROM outbox WHERE seq IN (SELECT seq FROM outbox WHERE settled_at < ? ORDER BY settled_at LIMIT ?)',
   );
+  const ofLine = db.prepare<[number], Row>(
+    'SELECT outbox.*, line_id FROM outbox INDEXED BY outbox_order JOIN line USING (no) WHERE no = ? ORDER BY seq',
+  );
+  const become = db.prepare(
+    `UPDATE outbox SET state = ?, attempts = ?, may_have_been_sent = ?, lease_until = ?, carrier_id = ?, why = ?,
+     settled_at = ? WHERE id = ?`,
+  );
   const waiting = db.prepare<[number], { count: number; oldest: number | null }>(
     `SELECT count(*) AS count, min(not_before) AS oldest FROM outbox INDEXED BY outbox_active
      WHERE settled_at IS NULL AND not_before <= ?`,
@@ -110,6 +120,12 @@ export function outboxTable(db: Database, sealer: Sealer) {
       sendBefore: send_before,
       receiver,
     };
+  }
+
+  function recordOf(row: Row): OutboxRecord {
+    const { id, state, attempts, carrier_id: carrierId } = row;
+    const why = row.why ? sealer.open(row.why, id, 'why') : state === 'gave-up' ? 'too late to send' : null;
+    return { ...messageOf(row), state, attempts, carrierId, why };
   }
 
   return {
@@ -168,10 +184,28 @@ export function outboxTable(db: Database, sealer: Sealer) {
 
     byId(id: string): OutboxRecord | undefined {
       const row = byId.get(id);
-      if (!row) return undefined;
-      const { state, attempts, carrier_id: carrierId } = row;
-      const why = row.why ? sealer.open(row.why, id, 'why') : state === 'gave-up' ? 'too late to send' : null;
-      return { ...messageOf(row), state, attempts, carrierId, why };
+      return row && recordOf(row);
+    },
+
+    /** All messages of a line. */
+    whole: (no: number): readonly WholeMessage[] =>
+      inOrder(
+        ofLine.all(no).map((row) => ({
+          ...recordOf(row),
+          mayHaveBeenSent: row.may_have_been_sent === 1,
+          leaseUntil: row.lease_until,
+          settledAt: row.settled_at,
+        })),
+      ),
+
+    /** After `write`: makes the messages what they had become where they came from. */
+    writeWhole(no: number, messages: readonly WholeMessage[]): void {
+      for (const m of messages) {
+        const why = m.why === null ? null : sealer.seal(m.why, m.id, 'why');
+        const maybe = m.mayHaveBeenSent ? 1 : 0;
+        become.run(m.state, m.attempts, maybe, m.leaseUntil, m.carrierId, why, m.settledAt, m.id);
+      }
+      reorder(no);
     },
 
     forgetSettled: (before: number, limit: number) => forget.run(before, limit),

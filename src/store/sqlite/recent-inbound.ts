@@ -1,5 +1,3 @@
-import { hash } from 'node:crypto';
-
 /** Where the turn of an inbound id is kept, and when it came (epoch milliseconds on the machine's clock). */
 export interface KnownInbound {
   readonly turn: number;
@@ -23,9 +21,4 @@ export class RecentInbound {
     const known = this.#known.get(hashed);
     return known === undefined || known.keptAt < forgetBefore ? undefined : known.turn;
   }
-}
-
-/** An inbound id as it is kept: 48 bits of its SHA-256 (FIPS 180-4). It tells apart the few hundred of one line. */
-export function inboundHash(inboundId: string): number {
-  return hash('sha256', inboundId, 'buffer').readUIntBE(0, 6);
 }

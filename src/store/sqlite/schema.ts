@@ -117,6 +117,8 @@ const migrations: readonly Step[] = [
     foldTurns(db, sealer);
     db.exec('DROP TABLE inbound; DROP TABLE journal;');
   },
+  // With settled messages and closed alerts too, so that all of a line's are found without a search.
+  'DROP INDEX outbox_order; CREATE INDEX outbox_order ON outbox (no, seq); CREATE INDEX alert_line ON alert (no);',
 ];
 
 /** Brings the file up to date, each step all or nothing. @throws StoreUnavailable when a newer Eightfeeds wrote the file */

@@ -2,7 +2,7 @@ import Database from 'better-sqlite3';
 import { StoreUnavailable } from '../../errors.ts';
 import type { Sealer } from '../sealing.ts';
 import type { Store } from '../store.ts';
-import { checkCommit } from '../commit-check.ts';
+import { checkCommit, checkWholeLine } from '../commit-check.ts';
 import { keepFor } from '../keep-for.ts';
 import { alertTable } from './alerts.ts';
 import { lineTable } from './commit.ts';
@@ -13,6 +13,7 @@ import { outboxTable } from './outbox.ts';
 import { logSync } from './log-sync.ts';
 import { migrate } from './schema.ts';
 import { turnTable } from './turns.ts';
+import { wholeLines } from './whole-line.ts';
 
 /** How to open the embedded store. */
 export interface SqliteOptions {
@@ -47,7 +48,9 @@ export function openSqliteStore(options: SqliteOptions): Store {
   const alerts = alertTable(db);
   const turns = turnTable(db, sealer);
   const outbox = outboxTable(db, sealer);
-  const lines = lineTable(db, sealer, { alerts, turns, outbox, cache });
+  const tables = { alerts, turns, outbox, cache };
+  const lines = lineTable(db, sealer, tables);
+  const whole = wholeLines(db, sealer, tables);
   const log = logSync(file);
   const group = groupCommit(db, log, { onBegin: turns.begin, onUndone: cache.clear });
   const due = dueLines(db);
@@ -93,6 +96,11 @@ export function openSqliteStore(options: SqliteOptions): Store {
     openAlerts: (limit) => read(() => alerts.open(limit)),
     journal: (lineId, limit, afterSeq = 0) => read(() => lines.journal(lineId, limit, afterSeq)),
     lineIds: (limit, after) => read(() => lines.ids(limit, after ?? '')),
+    readLine: (lineId) => read(() => whole.read(lineId)),
+    writeLine: async (line) => {
+      checkWholeLine(line);
+      return write(whole.write(line));
+    },
     backlog: (now) =>
       read(() => {
         const dueNow = due.waiting(now);

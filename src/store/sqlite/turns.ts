@@ -1,7 +1,7 @@
 import type { Database } from 'better-sqlite3';
 import type { LineId } from '../../dialog/line.ts';
 import type { Sealer } from '../sealing.ts';
-import type { StoredJournalEntry } from '../store.ts';
+import type { JournalEntry, StoredJournalEntry, WholeReply } from '../store.ts';
 import { RecentInbound } from './recent-inbound.ts';
 import { type TurnRecord, turnRecordOf, turnText } from '../turn-record.ts';
 
@@ -23,6 +23,9 @@ export interface NewTurn {
   readonly keptAt: number;
   readonly sealed: Buffer;
 }
+
+/** Entries of several turns that share a row when a line is written whole: some 5 KB. */
+const entriesPerRow = 50;
 
 /**
  * One row a turn, written at the end of the table and never changed: pages that are filled once. A line's turns are found from
@@ -62,8 +65,17 @@ export function turnTable(db: Database, sealer: Sealer) {
     return row && { firstSeq: row.first_seq, record: turnRecordOf(sealer.open(row.sealed, lineId, 'turn')) };
   };
 
+  const seal = (lineId: LineId, record: TurnRecord): Buffer => sealer.seal(turnText(record), lineId, 'turn');
+
+  function append({ before, firstSeq, entries, inbound, keptAt, sealed }: NewTurn): number {
+    if (nextId === 0) nextId = (last.get() ?? 0) + 1;
+    const id = nextId++;
+    insert.run(id, before, firstSeq, entries, inbound ?? null, keptAt, sealed);
+    return id;
+  }
+
   return {
-    seal: (lineId: LineId, record: TurnRecord): Buffer => sealer.seal(turnText(record), lineId, 'turn'),
+    seal,
 
     /** To be called when a transaction begins: another process may have written since. */
     begin(): void {
@@ -71,11 +83,22 @@ export function turnTable(db: Database, sealer: Sealer) {
     },
 
     /** Gives the id of the row. */
-    append({ before, firstSeq, entries, inbound, keptAt, sealed }: NewTurn): number {
-      if (nextId === 0) nextId = (last.get() ?? 0) + 1;
-      const id = nextId++;
-      insert.run(id, before, firstSeq, entries, inbound ?? null, keptAt, sealed);
-      return id;
+    append,
+
+    /** Writes a journal and its replies at once, many entries to a row; gives the id of the last row, 0 when there is none. */
+    appendWhole(lineId: LineId, journal: readonly JournalEntry[], replies: readonly WholeReply[]): number {
+      let before = 0;
+      for (let from = 0; from < journal.length; from += entriesPerRow) {
+        const some = journal.slice(from, from + entriesPerRow);
+        const sealed = seal(lineId, { reply: undefined, journal: some });
+        const place = { before, firstSeq: from + 1, entries: some.length };
+        before = append({ ...place, inbound: undefined, keptAt: 0, sealed });
+      }
+      for (const { inbound, reply, keptAt } of replies) {
+        const sealed = seal(lineId, { reply, journal: [] });
+        before = append({ before, firstSeq: journal.length + 1, entries: 0, inbound, keptAt, sealed });
+      }
+      return before;
     },
 
     /** The inbound ids of a line since `from` (epoch milliseconds); `lastTurn` is the line's. */
@@ -85,6 +108,16 @@ export function turnTable(db: Database, sealer: Sealer) {
         known.add(inbound, { turn: id, keptAt: kept_at }, from);
       return known;
     },
+
+    /** The replies kept for a line since `from` (epoch milliseconds), in the order in which they were given. */
+    replies: (lastTurn: number, from: number, lineId: LineId): readonly WholeReply[] =>
+      recent
+        .all(lastTurn, from, from)
+        .toReversed()
+        .flatMap(({ id, inbound, kept_at: keptAt }) => {
+          const reply = recordAt(id, lineId)?.record.reply;
+          return reply === undefined ? [] : [{ inbound, reply, keptAt }];
+        }),
 
     replyAt: (id: number, lineId: LineId): string | undefined => recordAt(id, lineId)?.record.reply,
 
