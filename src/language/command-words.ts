@@ -25,7 +25,17 @@ export const commandNames = [
 /** Commands that may have a number of days or a time of day beside them. */
 const restedCommands = ['pause', 'hour'] as const;
 /** A language may do without a word of its own for these: the words of every language work in all. */
-const optionalCommands: readonly string[] = ['cook', 'food'];
+const optionalCommands: readonly CommandName[] = [
+  'cook',
+  'food',
+  'pause',
+  'resume',
+  'hour',
+  'tips',
+  'no-tips',
+  'by-call',
+  'by-text',
+];
 export type CommandName = (typeof commandNames)[number];
 
 const commandWordsSchema = z.strictObject(
