@@ -16,6 +16,7 @@ import { dutyText } from './duty-text.ts';
 import { meantByNote, meantByText } from './meant-text.ts';
 import { readEnrolText } from './enrol-text.ts';
 import { readTodaysList } from './read-todays-list.ts';
+import { openRoll } from './roll.ts';
 import { listedWords, whyAboveWords } from './todays-list.ts';
 
 export interface CounsellorLineParts {
@@ -41,6 +42,7 @@ export function counsellorLine(
   const { store, content, programme, calendar, clock, lineOf, run, book } = parts;
   const words = counsellorWords(content.wording, content.languages);
   const call = alertCall(parts);
+  const roll = openRoll(store, lineOf);
   const accounts = openAccounts(store, lineOf, () => clock.now());
 
   const worldNow = async (): Promise<World> => {
@@ -159,10 +161,12 @@ export function counsellorLine(
     });
   };
 
-  return async (counsellor, inbound) =>
-    inbound.kind === 'text'
+  return async (counsellor, inbound) => {
+    await roll.remember(counsellor);
+    return inbound.kind === 'text'
       ? { kind: 'text', body: await fromText(counsellor, inbound.id, inbound.body) }
       : call(counsellor, inbound);
+  };
 }
 
 /** A word as the list of commands shows it: the first of her language, in capitals where there are any. */

@@ -6,6 +6,7 @@ import type { DangerPhrases } from '../language/danger/index.ts';
 import type { CommandWords } from '../language/command-words.ts';
 import type { Recordings } from '../language/recording.ts';
 import type { Wording } from '../language/wording.ts';
+import type { WordLists } from '../language/word-list.ts';
 import type { Dialogs } from './dialog-steps.ts';
 import type { FoodContent } from './food-content.ts';
 import type { AnswerSteps } from './step-words.ts';
@@ -36,6 +37,8 @@ export interface Content {
   readonly recordings: Recordings;
   readonly food: FoodContent;
   readonly answerSteps: AnswerSteps;
+  /** The comma lists of the wording, of all languages together: people mix them. */
+  readonly wordLists: WordLists;
   /** The calendar of tips; the words of each are the text `tips.<id>`. */
   readonly tips: readonly Tip[];
   /** Language codes in the order of the menu. */
@@ -50,6 +53,8 @@ export interface Programme {
   readonly language: string;
   /** E.164 country calling region for numbers typed without a prefix, ISO 3166-1 alpha-2. */
   readonly counsellors: readonly Counsellor[];
+  /** Names of all who were ever counsellors here, by id, for what they did then. */
+  readonly formerly?: ReadonlyMap<string, string>;
   /** Who is on duty when. Without it everybody is, always. */
   readonly rota?: RotaPlan;
   /** Area of mothers whom nobody has placed in another. */

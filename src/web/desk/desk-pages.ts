@@ -1,6 +1,7 @@
 import express from 'express';
 import type { z } from 'zod';
 import type { Accounts } from '../../counsel/accounts.ts';
+import type { Roll } from '../../counsel/roll.ts';
 import { sendPage } from './answer.ts';
 import type { DeskParts } from './desk-parts.ts';
 import { type FramePaths, framed, type Place } from './frame.ts';
@@ -47,8 +48,15 @@ export function openDeskPages(
   accounts: Accounts,
   reading: Reading,
   paths: FramePaths,
+  roll: Roll,
 ): DeskPages {
   const router = express.Router();
+  /** Those who have left, as far as it was known at the last page. */
+  let formerly: ReadonlyMap<string, string> = new Map();
+  const callRoll = async ({ counsellor }: SignedIn): Promise<void> => {
+    await roll.remember(counsellor);
+    formerly = await roll.names(desk.clock.now());
+  };
   const send = (
     who: SignedIn,
     request: express.Request,
@@ -69,7 +77,7 @@ export function openDeskPages(
       now: desk.clock.now(),
       salt: 0,
       content: desk.content,
-      programme: desk.programme,
+      programme: { ...desk.programme, formerly },
       calendar: desk.calendar,
     }),
     nothingHere: (who, request, response) =>
@@ -82,6 +90,7 @@ export function openDeskPages(
           response.redirect(303, '/desk/sign-in');
           return;
         }
+        await callRoll(who);
         const written = await write(who, request);
         if (written === undefined) await pages.nothingHere(who, request, response);
         else await send(who, request, response, place, written);

@@ -4,6 +4,7 @@ import { z } from 'zod';
 import { openDutyBook } from '../../counsel/duty-book.ts';
 import { readComingUp } from '../../counsel/read-coming-up.ts';
 import { readTodaysList } from '../../counsel/read-todays-list.ts';
+import { openRoll } from '../../counsel/roll.ts';
 import { openAccounts } from '../../counsel/accounts.ts';
 import type { LineId } from '../../dialog/line.ts';
 import { alertsPage } from './alerts-page.ts';
@@ -40,7 +41,8 @@ export function deskRouter(desk: DeskParts): express.Router {
     script: `/desk/${named(script)}.js`,
     icon: `/desk/${named(icon)}.svg`,
   };
-  const pages = openDeskPages(desk, accounts, reading, paths);
+  const roll = openRoll(store, desk.lineOf);
+  const pages = openDeskPages(desk, accounts, reading, paths, roll);
   const router = express.Router();
 
   const file = (path: string, type: string, content: string) =>
@@ -96,9 +98,10 @@ export function deskRouter(desk: DeskParts): express.Router {
   pages.page('/audit', 'audit', async (who) => {
     if (!who.counsellor.lead) return undefined;
     await accounts.log(who.counsellor.id, { action: 'read-audit' });
-    const ids = [...programme.counsellors.map((c) => c.id), 'nobody'];
-    const logs = await Promise.all(ids.map((id) => accounts.audit(id)));
-    return { title: who.speech.say('place.audit'), content: auditPage(logs, who, programme) };
+    const formerly = await roll.names(desk.clock.now());
+    const ids = new Set([...programme.counsellors.map((c) => c.id), ...formerly.keys(), 'nobody']);
+    const logs = await Promise.all([...ids].map((id) => accounts.audit(id)));
+    return { title: who.speech.say('place.audit'), content: auditPage(logs, who, pages.now().programme) };
   });
   pages.form('/find', findForm, async (who, { what }, request, response) => {
     const { path, lineId } = await findMother(desk, what, who.counsellor);

@@ -84,9 +84,9 @@ export function motherPath({ lineId, alert, state }: Listed): string {
   return `/desk/mother/${lineId}/${state.mothers[alert.mother] === undefined ? 0 : alert.mother}`;
 }
 
-/** A counsellor's name, or her id when she is no longer among them. */
+/** A counsellor's name, also of one who has left; her id when no name is known. */
 export function nameOf(id: string, programme: Programme): string {
-  return programme.counsellors.find((c) => c.id === id)?.name ?? id;
+  return programme.counsellors.find((c) => c.id === id)?.name ?? programme.formerly?.get(id) ?? id;
 }
 
 function whyWords(one: Listed, other: Listed, speech: Speech): string {

@@ -47,6 +47,8 @@ export interface DeskAtWork {
   /** The last code sent to a phone. */
   codeFor(phone: string): Promise<string>;
   signedIn(phone: string): Promise<Visitor>;
+  /** Stops it, and opens it again on the same disk with other counsellors. */
+  again(programme: Partial<Programme>): Promise<DeskAtWork>;
   close(): Promise<void>;
 }
 
@@ -56,10 +58,13 @@ export async function deskAtWork(
     readonly env?: Readonly<Record<string, string>>;
     /** What the settings alone cannot say: counsellors with areas, a rota. */
     readonly programme?: Partial<Programme>;
+    /** What another desk left. */
+    readonly dir?: string;
+    readonly startAt?: number;
   } = {},
 ): Promise<DeskAtWork> {
-  const dir = mkdtempSync(join(tmpdir(), 'eightfeeds-desk-'));
-  let at = Date.parse('2026-11-25T04:30:00Z');
+  const dir = settings.dir ?? mkdtempSync(join(tmpdir(), 'eightfeeds-desk-'));
+  let at = settings.startAt ?? Date.parse('2026-11-25T04:30:00Z');
   const clock = { now: () => at, moveTo: (to: number) => (at = Math.max(at, to)) };
   const store = openSqliteStore({
     file: join(dir, 'line.db'),
@@ -102,6 +107,12 @@ export async function deskAtWork(
     await line.catchUp();
     return /^\d{6}/.exec(sent.findLast((message) => message.to === phone)?.body ?? '')?.[0] ?? '';
   };
+  const stop = async () => {
+    server.closeAllConnections();
+    await new Promise((resolve) => server.close(resolve));
+    await line.stop();
+    await store.close();
+  };
   const visitor = () => new Visitor(base);
   return {
     ...{ base, store, sent, troubles, line, waits, lineOf, codeFor, visitor },
@@ -125,11 +136,12 @@ export async function deskAtWork(
       await who.send('/desk/sign-in/code', { code: await codeFor(phone) });
       return who;
     },
+    again: async (other) => {
+      await stop();
+      return deskAtWork({ ...settings, programme: { ...settings.programme, ...other }, dir, startAt: at });
+    },
     close: async () => {
-      server.closeAllConnections();
-      await new Promise((resolve) => server.close(resolve));
-      await line.stop();
-      await store.close();
+      await stop();
       rmSync(dir, { recursive: true, force: true });
     },
   };

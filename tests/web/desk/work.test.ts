@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, expect, test } from 'vitest';
+import type { Counsellor } from '../../../src/dialog/world.ts';
 import { anita, asha, ashaInDanger, type DeskAtWork, deskAtWork, mary } from './desk-at-work.ts';
 
 let desk: DeskAtWork;
@@ -131,6 +132,38 @@ test('she hands a mother over; the other takes her, writes to her through the li
   await two.send(`${ashas()}/open`, {});
   expect(two.words).toContain('The alert is open again, and you have her.');
   expect((await desk.state(asha)).alerts[0]).toMatchObject({ stage: 'acknowledged', acknowledgedBy: 'mary' });
+});
+
+test('who has left is still named in the notes and in the list of who did what, and only there', async () => {
+  const sunita: Counsellor = {
+    id: 'sunita',
+    name: 'Sunita',
+    phone: '+447700900013',
+    language: 'en',
+    lead: false,
+  };
+  const rest = [
+    { id: 'anita', name: 'Anita', phone: anita, language: 'en', lead: false },
+    { id: 'mary', name: 'Mary', phone: mary, language: 'en', lead: true },
+  ];
+  const before = await deskAtWork({ programme: { counsellors: [sunita, ...rest] } });
+  await ashaInDanger(before);
+  const path = `/desk/mother/${before.lineOf(asha)}/0`;
+  const she = await before.signedIn(sunita.phone);
+  await she.get(path);
+  await she.send(`${path}/note`, { note: 'I spoke with her aunt.' });
+  const after = await before.again({ counsellors: rest });
+  const lead = await after.signedIn(mary);
+  await lead.get(path);
+  expect(lead.words).toContain('Sunita noted: I spoke with her aunt.');
+  expect(lead.page).not.toContain('<option value="sunita">');
+  await lead.get('/desk/audit');
+  expect(lead.page).toMatch(/<td>Sunita<\/td><td>noted on an alert<\/td>/);
+  expect(lead.words).toContain('None was changed or taken out.');
+  await lead.get('/desk/rota');
+  expect(lead.words).not.toContain('Sunita');
+  expect(after.troubles).toEqual([]);
+  await after.close();
 });
 
 test('nobody can be handed to who is no counsellor', async () => {
