@@ -72,6 +72,9 @@ export function openDialogs(flows: readonly Flow[]): Dialogs {
   // A turn asks several times where she stands, between two steps always of the same saved dialog.
   let lastAsked: { readonly at: SavedDialog; readonly standing: Standing } | undefined;
 
+  // A flow that begins with a question begins alike for everybody: no guard looks at her before she has answered.
+  const opened = new Map<string, DialogStep>();
+
   return {
     flows: byName,
     version,
@@ -82,18 +85,28 @@ export function openDialogs(flows: readonly Flow[]): Dialogs {
       return lastAsked.standing;
     },
     step: (at, event, now) => {
+      const isFresh = at === null && opensAtQuestion(event, byName);
+      const known = isFresh ? opened.get(event.type) : undefined;
+      if (known !== undefined)
+        return { ...known, at: known.at === null ? null : { ...known.at, touchedAt: now } };
       const { snapshot, restarted } = restore(at);
       const [next, actions] = stepping.step(snapshot, event);
       const context = next.context as DialogContext;
       const wasIn = runOf(snapshot, byName);
-      return {
+      const step: DialogStep = {
         at: isQuiet(next) ? null : save(next, stamp, now),
         actions: actions.map(toAction).filter((a) => a !== undefined),
         run: context[wasIn ?? runOf(next, byName) ?? 'talk'],
         restarted,
       };
+      if (isFresh) opened.set(event.type, step);
+      return step;
     },
   };
+}
+
+function opensAtQuestion({ type }: DialogEvent, flows: ReadonlyMap<string, Flow>): boolean {
+  return type.startsWith('OPEN.') && flows.get(type.slice('OPEN.'.length))?.steps[0]?.ask !== undefined;
 }
 
 function toAction(action: MachineAction): DialogAction | undefined {

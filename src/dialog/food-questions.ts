@@ -1,12 +1,10 @@
 import type { Custom } from '../care/diet/customs.ts';
 import { mayEat } from '../care/diet/her-food.ts';
 import { readKitchen } from '../care/diet/kitchen.ts';
-import { holdsWord } from '../language/word-list.ts';
 import { type Draft, note, say, writingMother } from './draft.ts';
 import { offerDishes } from './food-cook.ts';
 import { tellCustom } from './food-customs.ts';
 import { lineFood } from './food-of-her.ts';
-import { foodList } from './food-words.ts';
 import type { World } from './world.ts';
 
 /** What a text about food was taken for: something was told, or a flow asks on. Undefined: it is about something else. */
@@ -20,13 +18,13 @@ const fewestFoods = 2;
  */
 export function takeFoodText(draft: Draft, body: string): FoodTaken {
   const { world } = draft;
-  const { food } = world.content;
+  const { food, wordLists } = world.content;
   // Figures alone name no food: most answers are figures, and looking for names costs more than the rest of the turn.
   if (writingMother(draft) === undefined || !/\p{L}/u.test(body)) return undefined;
   const kitchen = readKitchen(body, food.readFoods, food.foods);
-  const asks = /[?？]/u.test(body) || holdsWord(body, foodList('kitchen.word.question', world));
-  const eats = holdsWord(body, foodList('kitchen.word.eating', world));
-  const wantsToCook = holdsWord(body, foodList('kitchen.word.cook', world));
+  const asks = /[?？]/u.test(body) || wordLists.holds(body, 'kitchen.word.question');
+  const eats = wordLists.holds(body, 'kitchen.word.eating');
+  const wantsToCook = wordLists.holds(body, 'kitchen.word.cook');
   const isList = kitchen.has.length >= fewestFoods && kitchen.unread.length * 3 <= kitchen.has.length;
   if ((isList && !eats && (!asks || wantsToCook)) || (wantsToCook && kitchen.has.length > 0)) {
     const opens = offerDishes(draft, kitchen.has, kitchen.unsure);
@@ -53,7 +51,7 @@ export function namesOnlyFood(
 ): boolean {
   const { things, unread } = world.content.food.readFoods(body);
   if (unread.length > 0 || things.length < (isAsked ? 1 : fewestFoods)) return false;
-  if (holdsWord(body, foodList('kitchen.word.baby', world))) return false;
+  if (world.content.wordLists.holds(body, 'kitchen.word.baby')) return false;
   const names = new Set(things.flatMap(({ sure, words }) => (sure ? wordsOf(words) : [])));
   return matched.every((words) => wordsOf(words).every((word) => names.has(word)));
 }
@@ -67,12 +65,11 @@ const wordsOf = (text: string): readonly string[] =>
 /** The custom that a text asks about: what harms goes first, then a powder, then the first named. */
 function askedAbout(body: string, asks: boolean, eats: boolean, world: World): Custom | undefined {
   const { things, unread } = world.content.food.readCustoms(body);
-  const general = foodList('kitchen.word.general', world);
-  const ofBaby = holdsWord(body, foodList('kitchen.word.baby', world));
+  const ofBaby = world.content.wordLists.holds(body, 'kitchen.word.baby');
   const named = things.flatMap((thing) => {
     const custom = world.content.food.customs.get(thing.id);
     // Milk, water or "powder" is in many a sentence about the baby: taken as a question only when she asks of eating it herself.
-    const isGeneral = holdsWord(thing.words, general);
+    const isGeneral = world.content.wordLists.holds(thing.words, 'kitchen.word.general');
     const isAsked = isGeneral
       ? asks && eats && !ofBaby && !thing.negated
       : asks || eats || unread.length === 0;
@@ -86,7 +83,7 @@ function plainFood(draft: Draft, body: string, asksToEat: boolean): FoodTaken {
   const { world } = draft;
   const { food } = world.content;
   if (!asksToEat) return undefined;
-  if (holdsWord(body, foodList('kitchen.word.baby', world))) return undefined;
+  if (world.content.wordLists.holds(body, 'kitchen.word.baby')) return undefined;
   const { things } = food.readFoods(body);
   const asked = things.flatMap(({ id, sure }) => (sure ? (food.foods.get(id) ?? []) : []));
   if (asked.length === 0) return undefined;

@@ -2,11 +2,10 @@ import { ageInDays } from '../care/age.ts';
 import { foodGroups } from '../care/diet/food-groups.ts';
 import type { Allergen } from '../care/diet/foods.ts';
 import { type DietRecall, groupsFromChoices, recallResult } from '../care/diet/recall.ts';
-import { holdsWord } from '../language/word-list.ts';
 import type { Run } from './dialog-context.ts';
 import { type Draft, note, say, writingMother } from './draft.ts';
 import { foodOf, herFood, keepFood } from './food-of-her.ts';
-import { foodList, foodWords } from './food-words.ts';
+import { foodWords } from './food-words.ts';
 import type { AnswerScalar, Mother } from './line.ts';
 import type { World } from './world.ts';
 
@@ -111,13 +110,14 @@ export function avoidedFoods(
   text: string,
   world: World,
 ): { readonly avoids: readonly string[]; readonly allergies: readonly Allergen[] } {
-  const { foods, readFoods } = world.content.food;
+  const { food, wordLists } = world.content;
+  const { foods, readFoods } = food;
   const named = readFoods(text).things.flatMap(({ id }) => foods.get(id) ?? []);
-  const whole = foodGroups.filter((group) => holdsWord(text, foodList(`kitchen.word.group.${group}`, world)));
+  const whole = foodGroups.filter((group) => wordLists.holds(text, `kitchen.word.group.${group}`));
   const avoids = new Set(named.map(({ id }) => id));
   for (const food of foods.values())
     if (food.group !== 'none' && whole.includes(food.group)) avoids.add(food.id);
-  const isAllergy = holdsWord(text, foodList('kitchen.word.allergy', world));
+  const isAllergy = wordLists.holds(text, 'kitchen.word.allergy');
   return {
     avoids: [...avoids],
     allergies: isAllergy ? [...new Set(named.flatMap(({ allergens }) => allergens))] : [],

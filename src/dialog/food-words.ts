@@ -12,15 +12,6 @@ export const foodWords =
   (key, values = {}) =>
     world.content.wording.say(key, values, state.language, channel);
 
-/** A comma list of the wording, of all languages together: people mix them. */
-export function foodList(key: string, { content }: World): readonly string[] {
-  return content.languages.flatMap((language) =>
-    content.wording.has(key, language)
-      ? content.wording.say(key, {}, language, 'text').split(/\s*,\s*/u)
-      : [],
-  );
-}
-
 /** A count of a household measure: "1.5 bowl" to read, "one and a half" to hear. */
 export function amountWords(count: number, words: FoodWords, channel: Channel): string {
   if (channel === 'text' || Number.isInteger(count)) return String(count);

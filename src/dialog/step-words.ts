@@ -18,15 +18,18 @@ export interface AnswerSteps {
   options(field: Field, language: string): OptionWords;
 }
 
+/** The words of a text that is a list with commas, in one language; none where there is no such text. */
+export function listed(wording: Wording, key: string, language: string): readonly string[] {
+  return wording.has(key, language) ? wording.say(key, {}, language, 'text').split(/\s*,\s*/u) : [];
+}
+
 /** Labels of all languages count at once, since people mix them; options are those of her language, in any of its scripts. */
 export function openAnswerSteps(
   flows: readonly Flow[],
   wording: Wording,
   languages: readonly string[],
 ): AnswerSteps {
-  const listed = (key: string, language: string): readonly string[] =>
-    wording.has(key, language) ? wording.say(key, {}, language, 'text').split(/\s*,\s*/u) : [];
-  const everywhere = (key: string) => languages.flatMap((l) => listed(key, l));
+  const everywhere = (key: string) => languages.flatMap((l) => listed(wording, key, l));
   const steps = new Map<string, StepWords>();
   const options = new Map<string, OptionWords>();
   const noNames = everywhere('label.no-name');
@@ -49,7 +52,7 @@ export function openAnswerSteps(
       for (const field of step.ask ?? []) {
         for (const language of languages) {
           const words = Array.from({ length: field.options ?? 0 }, (_, i) =>
-            kinOf(language).flatMap((l) => listed(`option.${field.field}.${i + 1}`, l)),
+            kinOf(language).flatMap((l) => listed(wording, `option.${field.field}.${i + 1}`, l)),
           );
           options.set(`${field.field}/${field.options}/${language}`, compileOptionWords(words));
         }

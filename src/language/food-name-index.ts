@@ -1,6 +1,7 @@
 import { compileNearWords } from './danger/near-words.ts';
 import { consonantKey, soundKey } from './danger/sound-key.ts';
 import { textTokens } from './danger/text-tokens.ts';
+import { remembered } from './remembered.ts';
 
 /** The names of one language: by id, a name, and other spellings separated by commas. */
 export interface NamesOfLanguage {
@@ -17,6 +18,8 @@ export interface LongName {
 
 /** Names prepared for looking up. All keys are without spaces. */
 export interface NameIndex {
+  /** How a word sounds. */
+  readonly sound: (word: string) => string;
   /** As it is written: goes before the sound, which til and tel share. */
   readonly written: ReadonlyMap<string, string>;
   /** By its sound. */
@@ -84,7 +87,8 @@ export function indexNames(languages: readonly NamesOfLanguage[]): NameIndex {
       }
     }
   }
-  return { written, exact, near: compileNearWords(exact.keys()).near, bones, single, long, clashes };
+  const near = remembered(compileNearWords(exact.keys()).near);
+  return { sound: remembered(soundKey), written, exact, near, bones, single, long, clashes };
 }
 
 function push<T>(lists: Map<string, T[]>, key: string, value: T): void {

@@ -1,6 +1,7 @@
 import { consonantKey, soundKey } from './danger/sound-key.ts';
 import { textTokens } from './danger/text-tokens.ts';
 import { indexNames, type NameIndex, type NamesOfLanguage } from './food-name-index.ts';
+import { remembered } from './remembered.ts';
 import { phraseSlip, splitGlued, type Word, wordSlip } from './food-name-slips.ts';
 
 /** A thing named in a text. `sure: false`: read past a mistyping. `negated`: she said that it is not there. */
@@ -53,9 +54,20 @@ const MOST_TOKENS = 200;
 /** Slips are looked past in so many words of a text, so that no text takes long. */
 const MOST_SLIPS = 60;
 
+/** The names, with what a single word may stand for kept: typing slips are dear to look for, and words come again. */
+interface ReadyIndex extends NameIndex {
+  readonly slip: (word: string) => string | null;
+  readonly glued: (word: string) => readonly string[] | null;
+}
+
 /** Prepares the reader. All languages are read at once, because people mix them. */
 export function openNames(languages: readonly NamesOfLanguage[]): NamesReader {
-  const index = indexNames(languages);
+  const names = indexNames(languages);
+  const index: ReadyIndex = {
+    ...names,
+    slip: remembered((word) => wordSlip(word, names)),
+    glued: remembered((word) => splitGlued(word, names)),
+  };
   return (text) => {
     const { tokens } = textTokens(text.slice(0, 2000));
     const spoken = tokens.filter(({ number }) => number === undefined).slice(0, MOST_TOKENS);
@@ -70,19 +82,19 @@ export function openNames(languages: readonly NamesOfLanguage[]): NamesReader {
         continue;
       }
       const word = spoken[at]?.word ?? '';
-      const glued = word.length > 7 && word.length < 33 ? splitGlued(word, index) : null;
+      const glued = word.length > 7 && word.length < 33 ? index.glued(word) : null;
       if (glued !== null) {
         for (const id of glued)
           found.push({ thing: { id, words: word, sure: false, negated: false }, at, to: at + 1 });
         at++;
         continue;
       }
-      const key = soundKey(word);
+      const key = index.sound(word);
       if (!FILLERS.has(key) && !NOT_BEFORE.has(key) && !NOT_AFTER.has(key) && key.length > 2)
         unread.push(word);
       at++;
     }
-    return { things: negate(found, spoken), unread };
+    return { things: negate(found, spoken, index), unread };
   };
 }
 
@@ -93,7 +105,7 @@ type ReadName = {
   readonly count: number;
 };
 
-function readAt(tokens: readonly Word[], at: number, index: NameIndex): ReadName | null {
+function readAt(tokens: readonly Word[], at: number, index: ReadyIndex): ReadName | null {
   if (STRANGERS.has(tokens[at]?.word ?? '')) return null;
   const spans: { key: string; written: string; words: string; count: number }[] = [];
   let key = '';
@@ -101,7 +113,7 @@ function readAt(tokens: readonly Word[], at: number, index: NameIndex): ReadName
   for (let count = 1; count <= LONGEST_NAME; count++) {
     const token = tokens[at + count - 1];
     if (token === undefined || (count > 1 && token.breakBefore > 0)) break;
-    key += soundKey(token.word);
+    key += index.sound(token.word);
     written += token.word;
     const said = tokens
       .slice(at, at + count)
@@ -120,20 +132,20 @@ function readAt(tokens: readonly Word[], at: number, index: NameIndex): ReadName
   const first = spans[0];
   const word = tokens[at]?.word ?? '';
   if (first === undefined || FILLERS.has(first.key) || NOT_AFTER.has(first.key)) return null;
-  const single = index.exact.get(soundKey(word.replace(ENGLISH_PLURAL, '')));
+  const single = index.exact.get(index.sound(word.replace(ENGLISH_PLURAL, '')));
   if (single !== undefined && word.length > 3) return { id: single, words: word, sure: true, count: 1 };
   const phrase = phraseSlip(tokens, at, index);
   if (phrase !== null) {
     const said = spans[phrase.count - 1]?.words ?? word;
     return { id: phrase.id, words: said, sure: false, count: phrase.count };
   }
-  const slip = at < MOST_SLIPS ? wordSlip(word, index) : null;
+  const slip = at < MOST_SLIPS ? index.slip(word) : null;
   if (slip !== null) return { id: slip, words: word, sure: false, count: 1 };
   for (const { key: whole, words: said, count } of spans.slice(0, 2).reverse()) {
     // Two words are taken together past a mistyping only when neither means something by itself.
     const second = tokens[at + 1];
     if (count === 2 && second !== undefined) {
-      const own = soundKey(second.word);
+      const own = index.sound(second.word);
       if (index.exact.has(own) || FILLERS.has(own) || NOT_AFTER.has(own)) continue;
     }
     const near = new Set(index.near(whole).map((other) => index.exact.get(other)));
@@ -149,16 +161,17 @@ function readAt(tokens: readonly Word[], at: number, index: NameIndex): ReadName
 /** True for a word of this clause that is no name, filler or denial. */
 function isUnknown(token: Word | undefined, index: NameIndex): boolean {
   if (token === undefined || token.breakBefore > 0) return false;
-  const key = soundKey(token.word);
+  const key = index.sound(token.word);
   return ![index.exact, FILLERS, NOT_AFTER, NOT_BEFORE].some((known) => known.has(key));
 }
 
 function negate(
   found: readonly { thing: NamedThing; at: number; to: number }[],
   tokens: readonly Word[],
+  index: ReadyIndex,
 ): readonly NamedThing[] {
   const negated = new Set<number>();
-  const keyAt = (at: number): string => soundKey(tokens[at]?.word ?? '');
+  const keyAt = (at: number): string => index.sound(tokens[at]?.word ?? '');
   found.forEach(({ at, to }, which) => {
     const joinedBefore = tokens[at]?.breakBefore === 0;
     if (joinedBefore && at > 0 && NOT_BEFORE.has(keyAt(at - 1))) negated.add(which);

@@ -1,16 +1,36 @@
 import { soundKey } from './danger/sound-key.ts';
 import { textTokens } from './danger/text-tokens.ts';
+import { remembered } from './remembered.ts';
 
-/** Whether a text holds one of some words or runs of words, whatever the script or spelling: "khaun", "khau", "खाऊं". */
-export function holdsWord(text: string, words: readonly string[]): boolean {
-  const said = ` ${keys(text)} `;
-  return words.some((word) => {
-    const key = keys(word);
-    return key !== '' && said.includes(` ${key} `);
-  });
+/** Lists of words by name, each made ready once. */
+export interface WordLists {
+  /** Whether a text holds one of the words or runs of words of a list, whatever the script or spelling: "khaun", "khau", "खाऊं". */
+  holds(text: string, list: string): boolean;
 }
 
-const keys = (text: string): string =>
-  textTokens(text.slice(0, 2000))
-    .tokens.map(({ word }) => soundKey(word))
-    .join(' ');
+/** @param words those of a list, by its name; none for a name that is not known */
+export function openWordLists(words: (list: string) => readonly string[]): WordLists {
+  const lists = new Map<string, readonly string[]>();
+  const sound = remembered(soundKey);
+  const spaced = (text: string): string =>
+    ` ${textTokens(text.slice(0, 2000))
+      .tokens.map(({ word }) => sound(word))
+      .join(' ')} `;
+  const keysOf = (list: string): readonly string[] => {
+    const known = lists.get(list);
+    if (known !== undefined) return known;
+    const keys = words(list)
+      .map(spaced)
+      .filter((key) => key.trim() !== '');
+    lists.set(list, keys);
+    return keys;
+  };
+  // One text is looked at for several lists in a row.
+  let last = { text: '', said: spaced('') };
+  return {
+    holds: (text, list) => {
+      if (last.text !== text) last = { text, said: spaced(text) };
+      return keysOf(list).some((key) => last.said.includes(key));
+    },
+  };
+}

@@ -7,12 +7,13 @@ import { openDialogs } from '../dialog/dialog-steps.ts';
 import { type Flow, flowSchema } from '../dialog/flow.ts';
 import { guards } from '../dialog/guards.ts';
 import { acts } from '../dialog/acts.ts';
-import { openAnswerSteps } from '../dialog/step-words.ts';
+import { listed, openAnswerSteps } from '../dialog/step-words.ts';
 import type { Content } from '../dialog/world.ts';
 import { ContentError } from '../errors.ts';
 import { type AnswerWords, compileAnswerWords } from '../language/answers/index.ts';
 import { compileCommandWords } from '../language/command-words.ts';
 import { compileDanger, type DangerPhrases } from '../language/danger/index.ts';
+import { openWordLists } from '../language/word-list.ts';
 import { type LanguageFile, openWording, type Wording } from '../language/wording.ts';
 import { checkKeys } from './check/wording-keys.ts';
 import { foodTextFiles, loadFood } from './load-food.ts';
@@ -59,6 +60,7 @@ export function loadContent(root: string = contentRoot): Content {
     wording,
     food,
     answerSteps: openAnswerSteps(flows, wording, languages),
+    wordLists: openWordLists((list) => languages.flatMap((language) => listed(wording, list, language))),
     answerWords: loadAnswerWords(root),
     dangerPhrases: loadDangerPhrases(root),
     commandWords: compileCommandWords(localeFiles(root, 'commands.yaml')),

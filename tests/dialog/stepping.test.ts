@@ -1,6 +1,7 @@
 import { type AnyMachineSnapshot, initialTransition, type StateNode, transition } from 'xstate';
 import { describe, expect, it } from 'vitest';
 import type { DialogContext, Facts } from '../../src/dialog/dialog-context.ts';
+import { openDialogs } from '../../src/dialog/dialog-steps.ts';
 import { factsOf } from '../../src/dialog/moves.ts';
 import { type MachineAction, openStepping } from '../../src/dialog/stepping.ts';
 import { content, enrolled } from './conversation.ts';
@@ -58,6 +59,24 @@ describe('a step with the actor and the places kept', () => {
     }
     expect(compared).toBeGreaterThan(1_000);
   }, 120_000);
+
+  it('opens a flow for one mother as for every other, and as if it were opened for the first time', () => {
+    const { dialogs } = content;
+    const facts = factsOf(enrolled().last.draft);
+    const everybody: readonly Facts[] = [
+      facts,
+      { ...facts, mother: undefined, onCall: true },
+      { ...facts, languageCount: 1, motherCount: 3, weighingDue: true, talkDue: true },
+    ];
+    for (const flow of dialogs.flows.keys()) {
+      for (const [i, of] of everybody.entries()) {
+        const event = { type: `OPEN.${flow}` as const, facts: of };
+        const first = openDialogs([...dialogs.flows.values()]).step(null, event, i);
+        expect(dialogs.step(null, event, i)).toEqual(first);
+        expect(dialogs.step(null, event, i)).toEqual(first);
+      }
+    }
+  }, 60_000);
 
   it('is not disturbed by a step that fails', () => {
     const { dialogs } = content;
