@@ -10,6 +10,7 @@ const commands: Readonly<Record<string, () => Promise<{ readonly command: Comman
   cost: () => import('./cost.ts'),
   counsellor: () => import('./counsellor.ts'),
   doctor: () => import('./doctor.ts'),
+  move: () => import('./move.ts'),
   read: () => import('./read.ts'),
   recordings: () => import('./recordings.ts'),
   restore: () => import('./restore.ts'),

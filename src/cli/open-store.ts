@@ -8,16 +8,24 @@ import { openSealer, readSealingKeys, type Sealer } from '../store/sealing.ts';
 import { openSqliteStore } from '../store/sqlite/sqlite-store.ts';
 import type { Store } from '../store/store.ts';
 
+/** Where a store is: a database file, or a Redis server or cluster. */
+export type Place = { readonly file: string } | { readonly redis: NonNullable<Config['redis']> };
+
 /**
  * The store that the settings name, for a command beside the running line.
  * @throws ConfigError when there is no such store yet: a command makes none
  */
 export async function openStoreOf(config: Config): Promise<Store> {
-  const sealer = keysOf(config);
-  if (sealer === undefined)
-    throw new ConfigError(['SEALING_KEYS is not set: what is kept cannot be opened without it.']);
-  if (config.redis !== undefined) return openRedisStore({ ...config.redis, sealer });
-  return openSqliteStore({ file: databaseOf(config), sealer });
+  const place = config.redis === undefined ? { file: databaseOf(config) } : { redis: config.redis };
+  return openPlace(place, requiredKeys(config));
+}
+
+/** The store at a place. A database file is made when there is none. @param keys as `SEALING_KEYS` */
+export async function openPlace(place: Place, keys: string): Promise<Store> {
+  const sealer = openSealer(readSealingKeys(keys));
+  return 'redis' in place
+    ? openRedisStore({ ...place.redis, sealer })
+    : openSqliteStore({ file: place.file, sealer });
 }
 
 /** Where the embedded store is, or will be. */
@@ -36,13 +44,22 @@ export function databaseOf(config: Config): string {
   return file;
 }
 
-/** What opens sealed values: the keys that are set, or the practice line's own; undefined with neither. */
+/** What opens the values of the embedded store; undefined when no key is set. */
 export function keysOf(config: Config): Sealer | undefined {
-  const keys =
-    config.sealingKeys ??
-    (existsSync(join(config.dataDir, 'practice-keys.json'))
-      ? practiceKeys(config.dataDir).sealingKeys
-      : undefined);
-  if (keys === undefined) return undefined;
-  return openSealer(readSealingKeys(keys));
+  const keys = sealingKeysOf(config);
+  return keys === undefined ? undefined : openSealer(readSealingKeys(keys));
+}
+
+/** The keys that are set, or the practice line's own. @throws ConfigError with neither */
+export function requiredKeys(config: Config): string {
+  const keys = sealingKeysOf(config);
+  if (keys === undefined)
+    throw new ConfigError(['SEALING_KEYS is not set: what is kept cannot be opened without it.']);
+  return keys;
+}
+
+function sealingKeysOf(config: Config): string | undefined {
+  if (config.sealingKeys !== undefined) return config.sealingKeys;
+  const hasPractice = existsSync(join(config.dataDir, 'practice-keys.json'));
+  return hasPractice ? practiceKeys(config.dataDir).sealingKeys : undefined;
 }
