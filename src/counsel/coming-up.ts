@@ -3,7 +3,7 @@ import { isMoodTalkDue } from '../care/mood.ts';
 import { type ChosenTip, tipDue } from '../care/tips/index.ts';
 import { isWeighingDue } from '../care/weighing-rhythm.ts';
 import type { Due, LineState } from '../dialog/line.ts';
-import { tipFacts } from '../dialog/tip-told.ts';
+import { tipFacts } from '../dialog/tip-facts.ts';
 import type { World } from '../dialog/world.ts';
 
 /** Something that the line will do or ask by itself. */

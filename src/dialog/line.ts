@@ -68,6 +68,8 @@ export interface Mother {
   readonly enrolledAt: number;
   readonly babies: readonly Baby[];
   readonly eats: 'veg' | 'egg' | 'all';
+  /** Absent or null: not known. */
+  readonly firstBaby?: boolean | null;
   /** Minutes after midnight on her clock. */
   readonly checkInMinuteOfDay: number;
   /** Newest last; the latest 30 only, older ones are in the journal. */
