@@ -13,6 +13,7 @@ import { foodPart } from './food-part.ts';
 import { formToken, type Reader } from './frame.ts';
 import { type Html, html } from './html.ts';
 import { spacedNumber, type Speech } from './speech.ts';
+import { birthPart } from './birth-part.ts';
 import { rhythmPart } from './rhythm-part.ts';
 import type { TodayParts } from './today-page.ts';
 import { weightsPart } from './weights-part.ts';
@@ -41,6 +42,7 @@ export const doneNotices = [
   'no-alert',
   'placed',
   'rhythm',
+  'birth',
 ] as const;
 export type DoneNotice = (typeof doneNotices)[number];
 
@@ -72,6 +74,8 @@ export function motherPage(
     ${whoPart(view, mother, name, speech, parts)}
     ${areaPart(state, path, reader, parts)}
     ${mother !== undefined && state.standing === 'enrolled' && rhythmPart(mother, { rests: isPaused(mother, parts.calendar.day(parts.now)), noTips: state.noTips === true }, path, reader)}
+    ${mother !== undefined && state.standing === 'enrolled' && birthPart(mother, path, reader)}
+    ${mother !== undefined && jumps(speech)}
     <div class="two"><div>
       ${open.map((alert) => alertPart(alert, path, reader, setting))}
       ${open.length === 0 && html`<p class="card">${say('mother.no-alert')}</p>`}
@@ -103,6 +107,18 @@ function whoPart(
     ${mother !== undefined && mother.missed > 0 && html`<p>${say('mother.missed', { count: mother.missed })}</p>`}
     ${others.length > 0 && html`<p>${say('mother.shared')} ${others.map(({ other, i }) => html`<a href="/desk/mother/${lineId}/${i}">${speech.name(other)}</a> `)}</p>`}
 `;
+}
+
+/** On a phone the page is long: what is most looked for is one touch away. */
+function jumps({ say }: Speech): Html {
+  const parts = [
+    ['talk', 'talk.title'],
+    ['f0', 'days.title'],
+    ['g0', 'weight.title'],
+    ['food', 'food.title'],
+    ['next', 'next.title'],
+  ] as const;
+  return html`<nav class="chips jumps" aria-label="${say('mother.parts')}">${parts.map(([id, key]) => html`<a href="#${id}">${say(key)}</a>`)}</nav>`;
 }
 
 /** Where she lives, for programmes that have areas; a lead can change it. */

@@ -103,6 +103,7 @@ svg .bar.short { fill: #d98c95; }
   table.week th { width: 5.5rem; font-size: .88rem; }
 }
 @media (min-width: 62rem) {
+  .jumps { display: none; }
   .two { display: grid; grid-template-columns: minmax(0, 1.1fr) minmax(0, 1fr); grid-template-rows: auto 1fr; gap: 0 1.25rem; align-items: start; }
   .two > .facts { grid-column: 2; grid-row: 1 / span 2; }
   .lines li { grid-template-columns: 7.5rem minmax(0, 2.2fr) minmax(0, 1fr) minmax(0, 1.3fr) minmax(0, 1.2fr); }
