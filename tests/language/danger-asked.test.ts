@@ -177,3 +177,43 @@ describe('a sign told as slight', () => {
     expect(signsIn(text)).toEqual(signs);
   });
 });
+
+// A question, a husband or a grandmother in the text must never hide a sign that is told.
+describe('a sign told in a question or beside somebody else', () => {
+  it.each([
+    ['bleeding a lot is it dangerous', 'mother bleeding'],
+    ['bleeding heavily what is to be done', 'mother bleeding'],
+    ['fever 103 what is to be done', 'baby fever'],
+    ['she has signs of dehydration', 'baby dehydration'],
+    ['if i feed he vomits everything what to do', 'baby persistent-vomiting'],
+    ['when he cries his lips turn blue what is this', 'baby faint'],
+    ['when he breathes chest goes in how to help', 'baby chest-indrawing'],
+    ['even if i pinch he is limp', 'baby lethargy'],
+    ['help with baby not drinking', 'baby not-feeding'],
+    ['is it normal that baby is burning hot', 'baby fever'],
+    ['what is this his hands are jerking', 'baby convulsion'],
+    ['is fast breathing normal my baby is doing it', 'baby fast-breathing'],
+    ['agar dudh nahi pi raha to kya kare', 'baby not-feeding'],
+    ['bukhar hai to doodh pilau kya', 'baby fever'],
+    ['daure aa rahe hain ye khatarnak hai kya', 'baby convulsion'],
+    ['dudh pilate hi ulti kare to kya kare', 'baby persistent-vomiting'],
+    ['khoon bahut aa raha hai kya ye normal hai', 'mother bleeding'],
+    ['delivery ke baad khoon ruk nahi raha kya kare', 'mother bleeding'],
+    ['अगर बच्चा दूध न पिए तो क्या करें', 'baby not-feeding'],
+    ['बच्चे को बुखार है क्या करें', 'baby fever'],
+    ['दौरे पड़ रहे हैं क्या ये खतरनाक है', 'baby convulsion'],
+    ['बाळाला ताप आहे काय करू', 'baby fever'],
+    ['बाळ पित नाही तर काय करू', 'baby not-feeding'],
+    ['fit yetay kay karu', 'baby convulsion'],
+    ['khup rakt jatay he normal ahe ka', 'mother bleeding'],
+    ['what if i die', 'mother self-harm'],
+    ['i had fever yesterday and today shaking and cannot stand', 'mother maternal-fever'],
+    ['my husband has fever and now baby also hot', 'baby fever'],
+    ['pati ko bukhar tha ab bache ko bhi h', 'baby fever'],
+    ['my mother says baby had a fit', 'baby convulsion'],
+    ['meri maa bol rahi hai bache ko daura pada', 'baby convulsion'],
+    ['fits last night, ok now', 'baby convulsion'],
+  ])('is found or asked about: "%s"', (text, sign) => {
+    expect(signsAskedOrTold(text)).toContain(sign);
+  });
+});

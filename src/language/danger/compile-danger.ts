@@ -83,11 +83,15 @@ export const readerSlots = [
   'never-patient',
   'dative',
   'own',
+  'topic-before',
+  'topic-after',
+  'actor',
 ] as const;
 export type ReaderSlot = (typeof readerSlots)[number];
 
 /** Words of the first are words of the second too: who cannot be the patient is somebody else. */
 const implied: Readonly<Record<string, ReaderSlot>> = {
+  elder: 'other-person',
   'other-has': 'other-person',
   'never-patient': 'other-person',
 };
@@ -130,6 +134,9 @@ const contextSlots: ReadonlySet<string> = new Set<ReaderSlot>([
   'never-patient',
   'dative',
   'own',
+  'topic-before',
+  'topic-after',
+  'actor',
 ]);
 
 /** All languages' danger phrases, prepared once for `readDanger`. */

@@ -121,7 +121,8 @@ export const negations = (
     }
     // "na bukhar" denies what follows; "ulti nahi, julab nahi" what stands before.
     const before = breakAt(not) === 0 && matchTo(not).some((match) => !undone.has(match));
-    if (indic && !before && is(not, 'pre-not') && matchFrom(not + 1).length > 0 && breakAt(not + 1) === 0) {
+    const denies = is(not, 'pre-not') && !takesNot(not + 1) && breakAt(not + 1) === 0;
+    if (indic && !before && denies && matchFrom(not + 1).length > 0) {
       undo(matchFrom(not + 1), not);
       return;
     }

@@ -3,7 +3,7 @@ import type { DangerReading, SignReading } from '../danger-reading.ts';
 import type { DangerPhrases, ReaderSlot, SignMeaning } from './compile-danger.ts';
 import { byToken, negations, startsAt } from './negations.ts';
 import { type PhraseMatch, phraseMatches } from './phrase-matches.ts';
-import { type Around, sureness } from './sureness.ts';
+import { type Around, asksOrSupposes, sureness } from './sureness.ts';
 import { type ReadText, type Span, textSpans } from './text-spans.ts';
 import { toldFigures, toldHours } from './told-figures.ts';
 import { namedClose, whoseSign } from './whose-sign.ts';
@@ -63,7 +63,8 @@ export const readDanger = (text: string, phrases: DangerPhrases): DangerReading 
   const found = new FoundSigns(read, phrases);
   const all = [...plain, ...withNot];
   const others = byToken(all, (match) => match.from);
-  for (const match of all) found.phrase(match, { undone: denied.undone.has(match), others });
+  const asks = asksOrSupposes(read, phrases);
+  for (const match of all) found.phrase(match, { undone: denied.undone.has(match), others, asks });
   found.figures();
   const signs = found.all();
   return { signs, worried: signs.length === 0 && read.present.has(phrases.slot.worry) };

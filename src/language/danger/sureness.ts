@@ -10,7 +10,29 @@ export type Sureness = 'yes' | 'maybe' | 'no';
 export interface Around {
   readonly undone: boolean;
   readonly others: ReadonlyMap<number, readonly PhraseMatch[]>;
+  /** False when nothing in the text asks, supposes or guesses: then none of that is looked for. */
+  readonly asks: boolean;
 }
+
+const askingSlots: readonly ReaderSlot[] = [
+  'story',
+  'asking',
+  'topic',
+  'topic-before',
+  'topic-after',
+  'long-ago',
+  'what-if',
+  'if-word',
+  'if-then',
+  'generic-baby',
+  'medicine',
+  'hedge',
+  'suppose',
+];
+
+/** True when a text asks, supposes, guesses, or tells of long ago or of a story. */
+export const asksOrSupposes = (read: ReadText, phrases: DangerPhrases): boolean =>
+  askingSlots.some((name) => read.present.has(phrases.slot[name]));
 
 type Is = (at: number, name: ReaderSlot) => boolean;
 
@@ -19,12 +41,14 @@ export const sureness = (
   read: ReadText,
   phrases: DangerPhrases,
   match: PhraseMatch,
-  { undone, others }: Around,
+  { undone, others, asks }: Around,
 ): Sureness => {
   const { phrase } = match;
   const { lasting, neverDenied } = phrase.meaning;
+  if (undone && !neverDenied) return 'no';
   const is: Is = (at, name) => startsAt(read, phrases, at, name);
-  const [from, to] = sentence(read, match);
+  const from = read.sentenceFrom[match.from] ?? 0;
+  const to = read.sentenceTo[match.to - 1] ?? read.tokens.length;
   const any = (name: ReaderSlot, low: number, high: number): boolean => {
     const first = read.starts.get(phrases.slot[name])?.indexOf(1, Math.max(0, low)) ?? -1;
     return first >= 0 && first < high;
@@ -33,16 +57,17 @@ export const sureness = (
     for (let at = from; at < to; at++)
       if ((read.startingAt[at] ?? []).some((span) => phrase.unless.includes(span.slot))) return 'no';
   }
-  if (undone) return neverDenied ? 'maybe' : 'no';
+  if (undone) return 'maybe';
   if (any('pre-over', match.from - 3, match.from)) return lasting ? 'maybe' : 'no';
   const over = isOver(read, match, is, any, others);
   if (over === 'no' && lasting) return !neverDenied && any('long-ago', from, to) ? 'no' : 'maybe';
   if (over !== 'yes') return over;
+  if (!asks) return badlyTyped(read, match) ? 'maybe' : 'yes';
   const doubtful = neverDenied ? 'maybe' : 'no';
   if (any('story', from, to)) return doubtful;
   const end = read.tokens.length;
   const asked = any('asking', from, to) || any('asking', to, to + 6);
-  if (asked || any('topic', from, to)) {
+  if (asked || isTopic(match, from, to, any)) {
     const named = any('baby', from, to) && !any('generic-baby', from, to);
     const own = named || any('own', match.from - 4, match.from);
     return neverDenied || toldAsNow(from, to, any) || (own && (lasting || !asked)) ? 'maybe' : 'no';
@@ -56,10 +81,12 @@ export const sureness = (
   if (slight && any('hedge', from, to)) return 'maybe';
   if (any('suppose', from, match.from + 1)) return 'maybe';
   if (any('suppose', match.from, Math.min(match.to + 4, to))) return 'maybe';
-  if (match.likeness === 2 && match.spans.some((span) => span.likeness === 2 && shortWord(read, span.from)))
-    return 'maybe';
-  return 'yes';
+  return badlyTyped(read, match) ? 'maybe' : 'yes';
 };
+
+/** A short word past a typing mistake may be another word. */
+const badlyTyped = (read: ReadText, match: PhraseMatch): boolean =>
+  match.likeness === 2 && match.spans.some((span) => span.likeness === 2 && shortWord(read, span.from));
 
 type Any = (name: ReaderSlot, low: number, high: number) => boolean;
 
@@ -79,8 +106,22 @@ const onlySupposed = (read: ReadText, match: PhraseMatch, from: number, to: numb
   if (!match.phrase.negatable) return false;
   if (any('what-if', Math.max(from, match.from - 6), match.from)) return true;
   const first = Math.max(from, match.from - 5);
-  return asked && any('if-word', first, match.from) && !any('told-is', first, match.to);
+  // "If i feed he vomits" tells what he does; "if he vomits" only supposes it.
+  return (
+    asked &&
+    any('if-word', first, match.from) &&
+    !any('told-is', first, match.to) &&
+    !any('actor', first, match.from)
+  );
 };
+
+/** "What is jaundice", "is jaundice dangerous", "piliya kyu hota hai": a bare sign that the sentence is about. */
+const isTopic = (match: PhraseMatch, from: number, to: number, any: Any): boolean =>
+  match.phrase.items.length < 3 &&
+  !any('severe', from, to) &&
+  (any('topic', from, to) ||
+    any('topic-before', match.from - 2, match.from) ||
+    (any('question', match.from - 1, match.from) && any('topic-after', match.to, match.to + 3)));
 
 /** "Why do babies get fits", "bacho ko daura kyu padta hai": asked of children at large, not told of this one. */
 const inGeneral = (from: number, to: number, any: Any): boolean =>
@@ -106,14 +147,6 @@ const remedyAsked = (read: ReadText, match: PhraseMatch, from: number, to: numbe
 };
 
 const shortWord = (read: ReadText, at: number): boolean => (read.tokens[at]?.word.length ?? 0) < 5;
-
-const sentence = (read: ReadText, match: PhraseMatch): readonly [number, number] => {
-  let from = match.from;
-  let to = match.to;
-  while (from > 0 && read.tokens[from]?.breakBefore !== 2) from--;
-  while (to < read.tokens.length && read.tokens[to]?.breakBefore !== 2) to++;
-  return [from, to];
-};
 
 /** "The fever has gone", "bukhar utar gaya", "had fever, now fine" with no other sign or person named in between. */
 const isOver = (

@@ -18,6 +18,9 @@ export interface ReadText {
   readonly startingAt: readonly (readonly Span[])[];
   /** For each slot, 1 at the tokens where one of its sayings starts. */
   readonly starts: ReadonlyMap<number, Uint8Array>;
+  /** For each token, where its sentence begins, and the token after its end. */
+  readonly sentenceFrom: Uint16Array;
+  readonly sentenceTo: Uint16Array;
   /** Slots present anywhere in the text. */
   readonly present: ReadonlySet<number>;
 }
@@ -73,7 +76,22 @@ export const textSpans = (text: string, phrases: DangerPhrases): ReadText => {
     }
   });
   const kept = withoutHarmless(startingAt, present, tokens, phrases);
-  return { clean, tokens, startingAt: kept, starts: startsOf(kept), present };
+  return { clean, tokens, startingAt: kept, starts: startsOf(kept), present, ...sentencesOf(tokens) };
+};
+
+const sentencesOf = (tokens: readonly Token[]): Pick<ReadText, 'sentenceFrom' | 'sentenceTo'> => {
+  const sentenceFrom = new Uint16Array(tokens.length);
+  const sentenceTo = new Uint16Array(tokens.length);
+  let from = 0;
+  tokens.forEach(({ breakBefore }, at) => {
+    if (breakBefore === 2) {
+      sentenceTo.fill(at, from, at);
+      from = at;
+    }
+    sentenceFrom[at] = from;
+  });
+  sentenceTo.fill(tokens.length, from);
+  return { sentenceFrom, sentenceTo };
 };
 
 const startsOf = (startingAt: readonly (readonly Span[])[]): ReadonlyMap<number, Uint8Array> => {

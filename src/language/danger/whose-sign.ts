@@ -1,4 +1,5 @@
 import type { DangerPhrases } from './compile-danger.ts';
+import { startsAt } from './negations.ts';
 import type { ReadText } from './text-spans.ts';
 
 /** Whose sign it is: named in the words, or not told. `other` is a person who is neither this mother nor this baby. */
@@ -50,7 +51,8 @@ const settled = (read: ReadText, phrases: DangerPhrases, at: number, who: Whose)
   if (who !== 'baby') return who;
   for (let before = at - 1; before >= 0 && before >= at - 2; before--) {
     if (read.tokens[before + 1]?.breakBefore !== 0) break;
-    if (whoAt(read, phrases, before) === 'other') return 'other';
+    const beside = before === at - 1 || startsAt(read, phrases, at - 1, 'has-word');
+    if (beside && whoAt(read, phrases, before) === 'other') return 'other';
   }
   return who;
 };
