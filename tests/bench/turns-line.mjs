@@ -33,6 +33,13 @@ const fail = (error) => {
   process.stderr.write(`${String(error)}\n`);
   process.exit(1);
 };
+/** Turns of the active mothers that no text caused: a due time of theirs, a receipt. */
+let unasked = 0;
+const activeIds = new Set();
+function count({ lineId, kind, outcome }) {
+  if (kind !== 'text' && outcome === 'committed' && activeIds.has(lineId)) unasked += 1;
+}
+
 const line = runLine({
   store,
   clock,
@@ -45,9 +52,11 @@ const line = runLine({
   },
   lineOf,
   onTrouble: fail,
+  watcher: { onTurn: count, onSend: () => undefined, onLook: () => undefined },
 });
 
 const base = await seed();
+for (let i = 0; i < active; i += 1) activeIds.add(lineOf(motherNumber(i)));
 const app = webApp({
   carrierWebhooks: twilioWebhooks({
     ...account,
@@ -90,6 +99,8 @@ async function seed() {
   await text('1 2.9 Tara');
   const state = async () => JSON.parse((await store.load(lineOf(first))).state);
   for (backMs = historyDays * dayMs; ; backMs -= dayMs) {
+    // What fell due meanwhile, in its own time: else all of it would fall due while we measure.
+    await line.catchUp();
     await text('9 3 6 4');
     await text('1 1 0');
     if ((await state()).dialog !== null) await text('0');
@@ -126,5 +137,5 @@ async function versions() {
 }
 
 async function turnsKept() {
-  return (await versions()) - base;
+  return (await versions()) - base - unasked;
 }
