@@ -1,10 +1,10 @@
 import type { Carrier } from '../channels/carrier.ts';
 import type { LineEvent } from '../dialog/event.ts';
 import type { LineId } from '../dialog/line.ts';
-import type { SendOutcome, Store, TakenMessage } from '../store/store.ts';
+import type { OutboxMessage, SendOutcome, Store, TakenMessage } from '../store/store.ts';
 import type { Clock } from '../web/line-service.ts';
 import { CarrierRefused } from '../errors.ts';
-import { readGiveUp } from './give-up.ts';
+import { type GivenUp, readGiveUp } from './give-up.ts';
 import { loop, type Loop } from './loop.ts';
 import { failedOutcome, isWorthTwice } from './send-outcome.ts';
 import { senderPace } from './sender-pace.ts';
@@ -42,16 +42,33 @@ export function outboxWorker(parts: OutboxWorkerParts): Loop {
     const isMine = await store.settleMessage(message.id, message.leaseToken, outcome);
     if (!isMine) return;
     parts.onSend?.(message, outcome);
-    const receipt = { kind: 'receipt', outboxId: message.id, errorCode: null, message } as const;
-    // An alert counts as told when the carrier has it, and its line must know that even if no receipt ever comes.
-    if (outcome.kind === 'sent' && message.purpose === 'alert')
-      await parts.tell(message.lineId, { ...receipt, id: `taken ${message.id}`, status: 'taken' });
-    if (outcome.kind === 'gave-up')
-      await parts.tell(message.lineId, {
-        ...receipt,
-        id: `gave-up ${message.id}`,
-        ...readGiveUp(outcome.why),
-      });
+    if (outcome.kind === 'gave-up') await tellEnd(message, readGiveUp(outcome.why));
+    if (outcome.kind === 'sent' && outcome.tellLine === true) await tellEnd(message, { status: 'taken' });
+  };
+
+  /** Tells the line, and then notes that it was told: the line itself does nothing twice for one id. */
+  const tellEnd = async (
+    message: OutboxMessage,
+    end: GivenUp | { readonly status: 'taken' },
+  ): Promise<void> => {
+    const id = `${end.status === 'taken' ? 'taken' : 'gave-up'} ${message.id}`;
+    await parts.tell(message.lineId, {
+      kind: 'receipt',
+      id,
+      outboxId: message.id,
+      errorCode: null,
+      message,
+      ...end,
+    });
+    await store.noteTold(message.id);
+  };
+
+  /** What was too late, and what a worker that died had settled: their lines are told now. */
+  const tellTheRest = async (): Promise<void> => {
+    for (const record of await store.untold(atOnce)) {
+      const end = record.state === 'sent' ? ({ status: 'taken' } as const) : readGiveUp(record.why);
+      await tellEnd(record, end).catch(onTrouble);
+    }
   };
 
   const outcomeOfSending = async (message: TakenMessage): Promise<SendOutcome> => {
@@ -67,7 +84,10 @@ export function outboxWorker(parts: OutboxWorkerParts): Loop {
         message.channel === 'call'
           ? carrier.placeCall({ id, to })
           : carrier.sendText({ id, to, body, ...validity(message, now) });
-      return { kind: 'sent', carrierId: (await sent).carrierId, at: clock.now() };
+      const { carrierId } = await sent;
+      // An alert counts as told when the carrier has it, and its line must know that even if no receipt ever comes.
+      const tellLine = message.purpose === 'alert' ? { tellLine: true } : {};
+      return { kind: 'sent', carrierId, at: clock.now(), ...tellLine };
     } catch (error) {
       onTrouble(error);
       const outcome = failedOutcome(message, error, clock.now());
@@ -88,7 +108,9 @@ export function outboxWorker(parts: OutboxWorkerParts): Loop {
       pace.spend(taken.length);
       await Promise.all(taken.map((message) => send(message).catch(onTrouble)));
       parts.onLook?.('outbox');
-      if (taken.length === 0) return;
+      if (taken.length > 0) continue;
+      await tellTheRest();
+      return;
     }
   });
 }

@@ -49,6 +49,15 @@ export interface Store {
   settleMessage(id: string, leaseToken: string, outcome: SendOutcome): Promise<boolean>;
 
   /**
+   * Messages that have come to an end of which their line has not been told: all that were given up, by `takeOutbox` too, and
+   * the sent ones that were settled with `tellLine`. Longest ended first. Whoever settles a message and dies leaves it here.
+   */
+  untold(limit: number): Promise<readonly OutboxRecord[]>;
+
+  /** The line has been told of the message's end. Telling a line twice must do no harm: the note can come too late. */
+  noteTold(id: string): Promise<void>;
+
+  /**
    * One outgoing message by its id, whatever its state; kept for three days after it was sent or given up. Quickest for an id
    * that begins with the line's id and a dot.
    */
@@ -71,7 +80,7 @@ export interface Store {
 
   /**
    * Put a whole line where there is none, durable before the promise settles. Where the line is kept already nothing is
-   * written, so that a move may begin again: compare with `readLine`. To be used while nothing else writes to the line.
+   * written, so that a move may begin again: compare with `readLine`. What was given up is told to the line once more. To be used while nothing else writes to the line.
    * @throws AlertCodeTaken, RangeError and StoreUnavailable as `commit`
    */
   writeLine(whole: WholeLine): Promise<'written' | 'there'>;
@@ -157,7 +166,7 @@ export interface TakenMessage extends OutboxMessage {
 
 /** `at` is when it was sent or given up; for `again` it is the new `notBefore`. `why` is sealed at rest. */
 export type SendOutcome =
-  | { readonly kind: 'sent'; readonly carrierId: string; readonly at: number }
+  | { readonly kind: 'sent'; readonly carrierId: string; readonly at: number; readonly tellLine?: boolean }
   | { readonly kind: 'again'; readonly at: number; readonly why: string; readonly mayHaveBeenSent: boolean }
   | { readonly kind: 'gave-up'; readonly at: number; readonly why: string };
 

@@ -203,6 +203,45 @@ export const outboxContract: ContractPart = (place) => {
     });
   });
 
+  it('keeps what was given up until its line has been told, whoever gave it up', async () => {
+    const store = await open();
+    await post(
+      store,
+      message(line(1), 'given up'),
+      message(line(2), 'late', { sendBefore: t0 + 1 }),
+      message(line(3), 'alert'),
+      message(line(4), 'sent'),
+      message(line(5), 'waits'),
+    );
+    const taken = await store.takeOutbox(t0, 10, minute);
+    const tokenOf = (id: string) => taken.find((m) => m.id === id)?.leaseToken ?? '';
+    const sent = { kind: 'sent', carrierId: 'SM1', at: t0 } as const;
+    await store.settleMessage('given up', tokenOf('given up'), {
+      kind: 'gave-up',
+      at: t0,
+      why: 'landline 21614',
+    });
+    await store.settleMessage('alert', tokenOf('alert'), { ...sent, tellLine: true });
+    await store.settleMessage('sent', tokenOf('sent'), sent);
+    expect(await store.settleMessage('late', 'another', { kind: 'gave-up', at: t0, why: 'no' })).toBe(false);
+    await store.takeOutbox(t0 + 2 * minute, 10, minute);
+    const untold = await store.untold(10);
+    expect(idsOf(untold).sort()).toEqual(['alert', 'given up', 'late']);
+    expect(untold.find((m) => m.id === 'given up')).toMatchObject({
+      state: 'gave-up',
+      why: 'landline 21614',
+    });
+    expect(untold.find((m) => m.id === 'late')).toMatchObject({ state: 'gave-up', lineId: line(2) });
+    expect(await store.untold(2)).toHaveLength(2);
+    await store.noteTold('given up');
+    await store.noteTold('given up');
+    await store.noteTold('nothing of this name');
+    expect(idsOf(await store.untold(10)).sort()).toEqual(['alert', 'late']);
+    for (const { id } of await store.untold(10)) await store.noteTold(id);
+    expect(await store.untold(10)).toEqual([]);
+    expect(await store.message('given up')).toMatchObject({ state: 'gave-up' });
+  });
+
   it('gives each message to one of several takers at once', async () => {
     const store = await open();
     const ids = Array.from({ length: 60 }, (_, n) => `m${n}`);

@@ -3,7 +3,7 @@ import type { Carrier } from '../../src/channels/carrier.ts';
 import type { LineEvent } from '../../src/dialog/event.ts';
 import { CarrierRefused, CarrierUnreachable } from '../../src/errors.ts';
 import { outboxWorker } from '../../src/outreach/outbox-worker.ts';
-import type { TakenMessage } from '../../src/store/store.ts';
+import type { OutboxRecord, TakenMessage } from '../../src/store/store.ts';
 import { outboxOf, taken } from './stand-in-store.ts';
 
 const now = 1_000_000;
@@ -12,8 +12,10 @@ async function run(
   messages: readonly TakenMessage[],
   send: Carrier['sendText'] = async () => ({ carrierId: 'SM1' }),
   lost: readonly string[] = [],
+  ended: readonly OutboxRecord[] = [],
 ) {
   const outbox = outboxOf(messages);
+  outbox.untold.push(...ended);
   for (const id of lost) outbox.lost.add(id);
   const sent: { id: string; validForSeconds?: number }[] = [];
   const called: string[] = [];
@@ -41,7 +43,7 @@ async function run(
   await worker.runNow();
   await worker.stop();
   const notSent = told.filter((e) => e.kind === 'receipt' && e.status === 'not-sent');
-  return { settled: outbox.settled, sent, called, notSent, troubles };
+  return { settled: outbox.settled, untold: outbox.untold, told, sent, called, notSent, troubles };
 }
 
 describe('the outbox', () => {
@@ -108,6 +110,25 @@ describe('the outbox', () => {
     expect(settled.get('a')).toMatchObject({ kind: 'again', mayHaveBeenSent: true });
     expect(settled.get('c')).toMatchObject({ kind: 'gave-up' });
     expect(notSent).toHaveLength(1);
+  });
+
+  it('tells the line of a message that another worker gave up and died, and of one that grew too late', async () => {
+    const { told, untold } = await run(
+      [],
+      undefined,
+      [],
+      [
+        { ...taken('dead', 'tip'), state: 'gave-up', carrierId: null, why: 'landline 21614' },
+        { ...taken('late', 'check-in'), state: 'gave-up', carrierId: null, why: 'too late to send' },
+        { ...taken('alert', 'alert'), state: 'sent', carrierId: 'SM7', why: null },
+      ],
+    );
+    expect(told).toMatchObject([
+      { id: 'gave-up dead', status: 'not-sent', fault: 'landline', errorCode: 21614 },
+      { id: 'gave-up late', status: 'not-sent', fault: 'too-late' },
+      { id: 'taken alert', status: 'taken' },
+    ]);
+    expect(untold).toEqual([]);
   });
 
   it('acts no more on a message whose lease another has', async () => {

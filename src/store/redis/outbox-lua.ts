@@ -25,6 +25,7 @@ for _, id in ipairs(redis.call('ZRANGE', root .. 'late', '-inf', '(' .. ARGV[1],
     head[STATE] = 'gave-up'
     head[WHY] = ''
     finish(id, head, sealed, ARGV[4], ARGV[3])
+    redis.call('ZADD', root .. 'untold', ARGV[4], id)
   end
 end
 local found, limit = {}, tonumber(ARGV[2])
@@ -77,7 +78,7 @@ return taken
  * KEYS[1]  root of a shard
  * ARGV     1 message id; 2 lease token; 3 'sent', 'again' or 'gave-up'; 4 carrier id or ''; 5 why, sealed, base64, or '';
  *          6 new notBefore (epoch ms), for 'again'; 7 whether it may have been sent, 0 or 1; 8 how long it is found by its id
- *          (ms); 9 the machine's time (epoch ms)
+ *          (ms); 9 the machine's time (epoch ms); 10 whether its line is to be told of its end, 0 or 1
  * Returns  the line whose message it is, or '' when the lease was lost
  */
 export const settleScript = script(
@@ -92,6 +93,7 @@ head[CARRIER], head[WHY] = ARGV[4], ARGV[5]
 if ARGV[3] ~= 'again' then
   head[STATE] = ARGV[3]
   finish(id, head, sealed, ARGV[9], ARGV[8])
+  if ARGV[10] == '1' then redis.call('ZADD', root .. 'untold', ARGV[9], id) end
   return head[LINE]
 end
 head[STATE], head[TOKEN], head[NOT_BEFORE] = 'waiting', '', tonumber(ARGV[6])
@@ -101,6 +103,34 @@ redis.call('ZREM', root .. 'held', id)
 redis.call('ZADD', root .. 'active', ARGV[6], id)
 ready(id, head)
 return head[LINE]
+`,
+);
+
+/**
+ * KEYS[1]  root of a shard
+ * ARGV     1 how many
+ * Returns  id and time (epoch ms) in turn of messages of whose end the line was not told, longest ended first
+ */
+export const untoldScript = script(
+  'untold',
+  `return redis.call('ZRANGE', KEYS[1] .. 'untold', 0, ARGV[1] - 1, 'WITHSCORES')`,
+);
+
+/**
+ * KEYS[1]  root of a shard
+ * ARGV     1 when it ended (epoch ms), '' when the line has been told; then message ids
+ * Returns  how many were there before
+ */
+export const tellScript = script(
+  'tell',
+  `
+local there = 0
+for i = 2, #ARGV do
+  if redis.call('ZSCORE', KEYS[1] .. 'untold', ARGV[i]) then there = there + 1 end
+  if ARGV[1] == '' then redis.call('ZREM', KEYS[1] .. 'untold', ARGV[i])
+  else redis.call('ZADD', KEYS[1] .. 'untold', ARGV[1], ARGV[i]) end
+end
+return there
 `,
 );
 

@@ -6,7 +6,14 @@ import type { OutboxRecord, SendOutcome, TakenMessage } from '../store.ts';
 import type { RedisConnection } from './connection.ts';
 import { type KeptMessage, openKept, packedMessageOf, recordOf, sealedWhy, takenOf } from './kept-message.ts';
 import { elementIn, openPack } from './line-elements.ts';
-import { messageScript, peekScript, settleScript, takeScript } from './outbox-lua.ts';
+import {
+  messageScript,
+  peekScript,
+  settleScript,
+  takeScript,
+  tellScript,
+  untoldScript,
+} from './outbox-lua.ts';
 import type { Shards } from './shards.ts';
 import { takeInOrder } from './take.ts';
 
@@ -40,6 +47,26 @@ export function outboxOf(
     if (element.kind === 'message') return openKept(sealer, id, element.kept, element.settledAt);
     const { messages } = openPack(sealer, lineId, element.sealed);
     return messages.map((text) => packedMessageOf(text, lineId)).find(({ message }) => message.id === id);
+  }
+
+  /** Looks first where the line's id says that the message is, then everywhere. */
+  async function byId(id: string): Promise<OutboxRecord | undefined> {
+    const lineId = id.slice(0, Math.max(0, id.indexOf('.'))) as LineId;
+    const likely = shards.rootOf(lineId);
+    const found = await inShard(id, likely, lineId);
+    if (found) return recordOf(found);
+    const others = roots.filter((root) => root !== likely);
+    const all = await Promise.all(others.map((root) => inShard(id, root, '')));
+    const elsewhere = all.find((record) => record !== undefined);
+    return elsewhere && recordOf(elsewhere);
+  }
+
+  /** As `byId`. */
+  async function noteTold(id: string): Promise<void> {
+    const likely = shards.rootOf(id.slice(0, Math.max(0, id.indexOf('.'))) as LineId);
+    if ((await connection.run(tellScript, likely, ['', id])) !== 0) return;
+    const others = roots.filter((root) => root !== likely);
+    await Promise.all(others.map((root) => connection.run(tellScript, root, ['', id])));
   }
 
   return {
@@ -82,6 +109,7 @@ export function outboxOf(
         maybe,
         String(keepFor.settledMessageMs),
         String(Date.now()),
+        outcome.kind === 'gave-up' || (outcome.kind === 'sent' && outcome.tellLine === true) ? '1' : '0',
       ];
       const lineId = String(await connection.run(settleScript, root, args));
       if (lineId === '') return false;
@@ -89,16 +117,35 @@ export function outboxOf(
       return true;
     },
 
-    /** Looks first where the line's id says that the message is, then everywhere. */
-    async byId(id: string): Promise<OutboxRecord | undefined> {
-      const lineId = id.slice(0, Math.max(0, id.indexOf('.'))) as LineId;
-      const likely = shards.rootOf(lineId);
-      const found = await inShard(id, likely, lineId);
-      if (found) return recordOf(found);
-      const others = roots.filter((root) => root !== likely);
-      const all = await Promise.all(others.map((root) => inShard(id, root, '')));
-      const elsewhere = all.find((record) => record !== undefined);
-      return elsewhere && recordOf(elsewhere);
+    byId,
+
+    /** Gathers from every shard; what is no longer kept is noted as told. */
+    async untold(limit: number): Promise<readonly OutboxRecord[]> {
+      const found = await Promise.all(
+        roots.map(async (root) => {
+          const flat = ((await connection.run(untoldScript, root, [String(limit)])) as readonly Buffer[]).map(
+            String,
+          );
+          return flat.flatMap((id, i) => (i % 2 === 0 ? [{ id, endedAt: Number(flat[i + 1]) }] : []));
+        }),
+      );
+      const first = found.flat().sort((a, b) => a.endedAt - b.endedAt);
+      const records = await Promise.all(
+        first.slice(0, limit).map(async ({ id }) => {
+          const record = await byId(id);
+          if (record === undefined) await noteTold(id);
+          return record;
+        }),
+      );
+      return records.filter((record) => record !== undefined);
+    },
+
+    noteTold,
+
+    /** Lines that came from elsewhere with messages that were given up: they are told once more. */
+    async tellAgain(lineId: LineId, ids: readonly string[]): Promise<void> {
+      if (ids.length > 0)
+        await connection.run(tellScript, shards.rootOf(lineId), [String(Date.now()), ...ids]);
     },
   };
 }

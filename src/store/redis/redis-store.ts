@@ -80,13 +80,19 @@ export async function openRedisStore(options: RedisOptions): Promise<Store> {
     takeOutbox: outbox.take,
     settleMessage: outbox.settle,
     message: outbox.byId,
+    untold: outbox.untold,
+    noteTold: outbox.noteTold,
     alertByCode: async (code) => alerts.byCode(code, await codes.holder(code)),
     openAlerts: alerts.open,
     journal: (lineId, limit, afterSeq = 0) => journal.read(lineId, limit, afterSeq),
     lineIds: lines.ids,
     backlog: (now) => backlogOf(connection, places, now),
     readLine: whole.read,
-    writeLine: whole.write,
+    writeLine: async (line) => {
+      const givenUp = line.outbox.filter((m) => m.state === 'gave-up').map((m) => m.id);
+      await outbox.tellAgain(line.lineId, givenUp);
+      return whole.write(line);
+    },
     close: () => {
       packer.close();
       return connection.close();

@@ -50,7 +50,7 @@ export function outboxTable(db: Database, sealer: Sealer) {
      VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
   );
   const expire = db.prepare<[number, number, number], { no: number }>(
-    `UPDATE outbox SET state = 'gave-up', settled_at = ? WHERE settled_at IS NULL AND send_before < ? AND lease_until <= ?
+    `UPDATE outbox SET state = 'gave-up', untold = 1, settled_at = ? WHERE settled_at IS NULL AND send_before < ? AND lease_until <= ?
      RETURNING no`,
   );
   const priorities = db.prepare<[], { priority: number }>(
@@ -73,9 +73,15 @@ export function outboxTable(db: Database, sealer: Sealer) {
   const byId = db.prepare<[string], Row>(
     'SELECT outbox.*, line_id FROM outbox JOIN line USING (no) WHERE id = ?',
   );
-  const finish = db.prepare<[string, string | null, Buffer | null, number, number]>(
-    `UPDATE outbox SET state = ?, carrier_id = ?, why = ?, settled_at = ?, lease_until = 0, lease_token = NULL WHERE seq = ?`,
+  const finish = db.prepare<[string, string | null, Buffer | null, number, number, number]>(
+    `UPDATE outbox SET state = ?, carrier_id = ?, why = ?, settled_at = ?, untold = ?, lease_until = 0, lease_token = NULL
+     WHERE seq = ?`,
   );
+  const untold = db.prepare<[number], Row>(
+    `SELECT outbox.*, line_id FROM outbox INDEXED BY outbox_untold JOIN line USING (no)
+     WHERE untold = 1 ORDER BY settled_at LIMIT ?`,
+  );
+  const noteTold = db.prepare<[string]>('UPDATE outbox SET untold = 0 WHERE id = ? AND untold = 1');
   const again = db.prepare<[Buffer, number, number, number]>(
     `UPDATE outbox SET state = 'waiting', why = ?, not_before = ?, may_have_been_sent = may_have_been_sent | ?,
      lease_until = 0, lease_token = NULL WHERE seq = ?`,
@@ -88,7 +94,7 @@ export function outboxTable(db: Database, sealer: Sealer) {
   );
   const become = db.prepare(
     `UPDATE outbox SET state = ?, attempts = ?, may_have_been_sent = ?, lease_until = ?, carrier_id = ?, why = ?,
-     settled_at = ? WHERE id = ?`,
+     settled_at = ?, untold = ? WHERE id = ?`,
   );
   const waiting = db.prepare<[number], { count: number; oldest: number | null }>(
     `SELECT count(*) AS count, min(not_before) AS oldest FROM outbox INDEXED BY outbox_active
@@ -172,15 +178,20 @@ export function outboxTable(db: Database, sealer: Sealer) {
     settle(id: string, leaseToken: string, outcome: SendOutcome): boolean {
       const row = byId.get(id);
       if (!row || row.state !== 'held' || row.lease_token !== leaseToken) return false;
-      if (outcome.kind === 'sent') finish.run('sent', outcome.carrierId, null, Date.now(), row.seq);
+      if (outcome.kind === 'sent')
+        finish.run('sent', outcome.carrierId, null, Date.now(), outcome.tellLine === true ? 1 : 0, row.seq);
       else {
         const why = sealer.seal(outcome.why, id, 'why');
         if (outcome.kind === 'again') again.run(why, outcome.at, outcome.mayHaveBeenSent ? 1 : 0, row.seq);
-        else finish.run('gave-up', null, why, Date.now(), row.seq);
+        else finish.run('gave-up', null, why, Date.now(), 1, row.seq);
       }
       reorder(row.no);
       return true;
     },
+
+    untold: (limit: number): readonly OutboxRecord[] => untold.all(limit).map(recordOf),
+
+    noteTold: (id: string) => void noteTold.run(id),
 
     byId(id: string): OutboxRecord | undefined {
       const row = byId.get(id);
@@ -203,7 +214,8 @@ export function outboxTable(db: Database, sealer: Sealer) {
       for (const m of messages) {
         const why = m.why === null ? null : sealer.seal(m.why, m.id, 'why');
         const maybe = m.mayHaveBeenSent ? 1 : 0;
-        become.run(m.state, m.attempts, maybe, m.leaseUntil, m.carrierId, why, m.settledAt, m.id);
+        const tell = m.state === 'gave-up' ? 1 : 0;
+        become.run(m.state, m.attempts, maybe, m.leaseUntil, m.carrierId, why, m.settledAt, tell, m.id);
       }
       reorder(no);
     },

@@ -119,6 +119,8 @@ const migrations: readonly Step[] = [
   },
   // With settled messages and closed alerts too, so that all of a line's are found without a search.
   'DROP INDEX outbox_order; CREATE INDEX outbox_order ON outbox (no, seq); CREATE INDEX alert_line ON alert (no);',
+  // 1 while the line has not been told of a message's end.
+  'ALTER TABLE outbox ADD COLUMN untold INTEGER NOT NULL DEFAULT 0; CREATE INDEX outbox_untold ON outbox (settled_at) WHERE untold = 1;',
 ];
 
 /** Brings the file up to date, each step all or nothing. @throws StoreUnavailable when a newer Eightfeeds wrote the file */

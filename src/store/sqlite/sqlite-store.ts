@@ -91,6 +91,8 @@ export function openSqliteStore(options: SqliteOptions): Store {
     takeDueLines: (now, limit, leaseMs) => write(() => due.take(now, limit, leaseMs)),
     takeOutbox: (now, limit, leaseMs) => write(() => outbox.take(now, limit, leaseMs)),
     settleMessage: (id, leaseToken, outcome) => write(() => outbox.settle(id, leaseToken, outcome)),
+    untold: (limit) => read(() => outbox.untold(limit)),
+    noteTold: (id) => write(() => outbox.noteTold(id)),
     message: (id) => read(() => outbox.byId(id)),
     alertByCode: (code) => read(() => alerts.byCode(code)),
     openAlerts: (limit) => read(() => alerts.open(limit)),
