@@ -21,6 +21,8 @@ const calmHoursOfExtras = 24;
 
 const keptMs = 48 * hourMs;
 const rank = { 'check-in': 0, diet: 1, tip: 2 } as const;
+/** A question about food or a tip gives way to check-ins for so many days. Common practice, no source. */
+const patienceDays = { 'check-in': 0, diet: 3, tip: 3 } as const;
 
 export function isRoutine(due: Due): due is RoutineDue {
   return due.kind === 'check-in' || due.kind === 'diet' || due.kind === 'tip';
@@ -100,7 +102,13 @@ function matterOf(due: RoutineDue, state: LineState, world: World): Matter {
     talkUntil(due, state, world),
   ];
   if (state.unconfirmed !== null) waits.push(state.unconfirmed.askedAt + calmHours * hourMs);
-  return { wantedAt: due.wantedAt ?? due.at, notBefore: Math.max(...waits), rank: rank[due.kind] };
+  return {
+    wantedAt: due.wantedAt ?? due.at,
+    notBefore: Math.max(...waits),
+    rank: rank[due.kind],
+    patienceDays: patienceDays[due.kind],
+    holdsMs: due.kind === 'tip' ? 0 : busyMinutes * minuteMs,
+  };
 }
 
 function pausedUntil(mother: Mother | undefined, { calendar, now }: World): number {

@@ -9,8 +9,18 @@ export interface Matter {
   readonly wantedAt: number;
   /** Not before this, epoch milliseconds: she is in the midst of something else, or paused. */
   readonly notBefore: number;
-  /** Of matters wanted on one day the lower goes first. */
+  /** Of matters equally due the lower goes first. */
   readonly rank: number;
+  /** So many days after it is wanted it goes before what is wanted then; until then it gives way. 0 or more. */
+  readonly patienceDays: number;
+  /** Nothing else is planned for so long after it, where that is more than the usual gap: she needs time to answer a question. */
+  readonly holdsMs: number;
+}
+
+/** What stands already, and how long it holds. */
+interface Taken {
+  readonly at: number;
+  readonly holdsMs: number;
 }
 
 /** When the programme may write to a phone, on that phone's own clock. */
@@ -30,8 +40,9 @@ export interface WritingRules {
 const mostDaysLooked = 400;
 
 /**
- * When each matter is written: on no festival day, in the writing hours, an hour from every other, and not above the day's number.
- * Those wanted on the earliest day choose first, so that what had to wait is never passed over for ever.
+ * When each matter is written: on no festival day, in the writing hours, an hour from every other, and not above the day's number;
+ * at its own time of day, else as soon after it as there is room, else as late before it. Those due on the earliest day choose
+ * first, so that what had to wait is never passed over for ever.
  * @param written when the last routine texts went out, epoch milliseconds; those of today count towards the day's number
  * @returns an instant for each matter, in the order given; never before `now`
  */
@@ -42,10 +53,14 @@ export function spreadMatters(
   rules: WritingRules,
 ): readonly number[] {
   const { calendar } = rules;
-  const taken = [...written];
+  const taken: Taken[] = written.map((at) => ({ at, holdsMs: matterGapMs }));
   const times = matters.map(() => now);
   const order = matters
-    .map((matter, index) => ({ matter, index, day: calendar.day(matter.wantedAt) }))
+    .map((matter, index) => ({
+      matter,
+      index,
+      day: calendar.plusDays(calendar.day(matter.wantedAt), matter.patienceDays),
+    }))
     .sort(
       (a, b) =>
         (a.day < b.day ? -1 : a.day > b.day ? 1 : 0) ||
@@ -56,12 +71,12 @@ export function spreadMatters(
   for (const { matter, index } of order) {
     const at = firstFree(matter, taken, now, rules);
     times[index] = at;
-    taken.push(at);
+    taken.push({ at, holdsMs: Math.max(matter.holdsMs, matterGapMs) });
   }
   return times;
 }
 
-function firstFree(matter: Matter, taken: readonly number[], now: number, rules: WritingRules): number {
+function firstFree(matter: Matter, taken: readonly Taken[], now: number, rules: WritingRules): number {
   const { calendar, fromMinuteOfDay, untilMinuteOfDay, mostADay, festivalDays } = rules;
   const earliest = Math.max(now, matter.notBefore);
   const minute = Math.min(
@@ -71,15 +86,29 @@ function firstFree(matter: Matter, taken: readonly number[], now: number, rules:
   let day = calendar.day(Math.max(earliest, matter.wantedAt));
   for (let looked = 0; looked < mostDaysLooked; looked++, day = calendar.plusDays(day, 1)) {
     if (festivalDays.has(day)) continue;
-    const onDay = taken.filter((at) => calendar.day(at) === day);
+    const onDay = taken.filter(({ at }) => calendar.day(at) === day);
     if (onDay.length >= mostADay) continue;
-    let at = Math.max(earliest, calendar.instant(day, minute));
-    for (;;) {
-      const near = taken.filter((other) => Math.abs(other - at) < matterGapMs);
-      if (near.length === 0) break;
-      at = Math.max(...near) + matterGapMs;
+    const hers = Math.max(earliest, calendar.instant(day, minute));
+    for (const step of ['later', 'earlier'] as const) {
+      const at = clear(hers, Math.max(matter.holdsMs, matterGapMs), taken, step);
+      const local = calendar.minuteOfDay(at);
+      const isInHours = local >= fromMinuteOfDay && local < untilMinuteOfDay;
+      if (at >= earliest && calendar.day(at) === day && isInHours) return at;
     }
-    if (calendar.day(at) === day && calendar.minuteOfDay(at) < untilMinuteOfDay) return at;
   }
   return Math.max(earliest, matter.wantedAt);
+}
+
+/** The instant, moved on, later or earlier, until what holds so long has its distance from everything taken. */
+function clear(from: number, holdsMs: number, taken: readonly Taken[], step: 'later' | 'earlier'): number {
+  for (let at = from; ; ) {
+    const near = taken.filter((other) =>
+      at < other.at ? other.at - at < holdsMs : at - other.at < other.holdsMs,
+    );
+    if (near.length === 0) return at;
+    at =
+      step === 'later'
+        ? Math.max(...near.map((other) => other.at + other.holdsMs))
+        : Math.min(...near.map((other) => other.at - holdsMs));
+  }
 }

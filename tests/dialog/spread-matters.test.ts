@@ -79,6 +79,8 @@ const cases = fc.record({
       by: fc.integer({ min: -3 * day, max: 8 * day }),
       waits: fc.option(fc.integer({ min: 0, max: 3 * day })),
       rank: fc.integer({ min: 0, max: 2 }),
+      patienceDays: fc.integer({ min: 0, max: 3 }),
+      holdsMs: fc.constantFrom(0, 2 * hour),
     }),
     { minLength: 1, maxLength: 12 },
   ),
@@ -98,7 +100,9 @@ function rulesOf({ zone, now, from, length, mostADay, festivals }: Case): Writin
 }
 
 function mattersOf({ now, wanted }: Case): readonly Matter[] {
-  return wanted.map(({ by, waits, rank }) => ({
+  return wanted.map(({ by, waits, rank, patienceDays, holdsMs }) => ({
+    holdsMs,
+    patienceDays,
     wantedAt: now + by,
     notBefore: waits === null ? 0 : now + waits,
     rank,
@@ -172,7 +176,7 @@ describe('matters of one phone', () => {
         expect(written).toHaveLength(one.wanted.length);
         expect(wrongs(written, one)).toEqual([]);
         // Twelve at one a day, three days late, and four festivals on the way; twelve hours more for those that wait.
-        expect(Math.max(...written)).toBeLessThan(one.now + (8 + 12 + 5 + 3) * day);
+        expect(Math.max(...written)).toBeLessThan(one.now + (8 + 12 + 5 + 3 + 3) * day);
       }),
       { numRuns: 200 },
     );
@@ -216,7 +220,12 @@ describe('her hour', () => {
   ] as const)('in %s on %s is the same on her clock, whatever was done to it', (zone, on, at, expected) => {
     const rules = rulesIn(zone);
     const wantedAt = rules.calendar.instant(on, at);
-    const [time = 0] = spreadMatters([{ wantedAt, notBefore: 0, rank: 0 }], [], wantedAt - 3 * day, rules);
+    const [time = 0] = spreadMatters(
+      [{ wantedAt, notBefore: 0, rank: 0, patienceDays: 0, holdsMs: 0 }],
+      [],
+      wantedAt - 3 * day,
+      rules,
+    );
     expect(new Date(time).toISOString()).toBe(expected);
     expect(clockOf(zone, time)).toEqual({ day: on, minuteOfDay: at });
   });
@@ -224,26 +233,61 @@ describe('her hour', () => {
   it('is kept on the day to which a matter moves', () => {
     const rules = { ...rulesIn('Europe/London'), festivalDays: new Set(['2026-03-28', '2026-03-29']) };
     const wantedAt = rules.calendar.instant('2026-03-28', 540);
-    const [time = 0] = spreadMatters([{ wantedAt, notBefore: 0, rank: 0 }], [], wantedAt - day, rules);
+    const [time = 0] = spreadMatters(
+      [{ wantedAt, notBefore: 0, rank: 0, patienceDays: 0, holdsMs: 0 }],
+      [],
+      wantedAt - day,
+      rules,
+    );
     expect(clockOf('Europe/London', time)).toEqual({ day: '2026-03-30', minuteOfDay: 540 });
   });
 
   it('of four mothers at ten is ten, eleven and noon, and the fourth is first the next day', () => {
     const rules = rulesIn('Asia/Kolkata');
     const wantedAt = rules.calendar.instant('2026-03-02', 600);
-    const four = Array.from({ length: 4 }, () => ({ wantedAt, notBefore: 0, rank: 0 }));
+    const four = Array.from({ length: 4 }, () => ({
+      wantedAt,
+      notBefore: 0,
+      rank: 0,
+      patienceDays: 0,
+      holdsMs: 0,
+    }));
     const times = spreadMatters(four, [], wantedAt, rules);
     expect(times).toEqual([wantedAt, wantedAt + hour, wantedAt + 2 * hour, wantedAt + day]);
   });
 
-  it('of a check-in goes before a tip of the same day, and a tip of the day before before both', () => {
+  it('is not taken by a question left over from the evening before: that one comes earlier', () => {
+    const rules = rulesIn('Asia/Kolkata');
+    const left = {
+      wantedAt: rules.calendar.instant('2026-03-01', 1152),
+      notBefore: 0,
+      rank: 1,
+      patienceDays: 3,
+      holdsMs: 2 * hour,
+    };
+    const hers = {
+      wantedAt: rules.calendar.instant('2026-03-02', 1140),
+      notBefore: 0,
+      rank: 0,
+      patienceDays: 0,
+      holdsMs: 2 * hour,
+    };
+    const written = [rules.calendar.instant('2026-03-01', 1140)];
+    const times = spreadMatters([left, hers], written, rules.calendar.instant('2026-03-01', 1150), rules);
+    expect(times.map((time) => clockOf('Asia/Kolkata', time))).toEqual([
+      { day: '2026-03-02', minuteOfDay: 1020 },
+      { day: '2026-03-02', minuteOfDay: 1140 },
+    ]);
+  });
+
+  it('of a check-in goes before a tip of the same day, and a tip that waited before both', () => {
     const rules = { ...rulesIn('Asia/Kolkata'), mostADay: 1 };
     const at = (on: string, of: number) => rules.calendar.instant(on, of);
     const times = spreadMatters(
       [
-        { wantedAt: at('2026-03-02', 540), notBefore: 0, rank: 2 },
-        { wantedAt: at('2026-03-02', 600), notBefore: 0, rank: 0 },
-        { wantedAt: at('2026-03-01', 900), notBefore: 0, rank: 2 },
+        { wantedAt: at('2026-03-02', 540), notBefore: 0, rank: 2, patienceDays: 1, holdsMs: 0 },
+        { wantedAt: at('2026-03-02', 600), notBefore: 0, rank: 0, patienceDays: 0, holdsMs: 0 },
+        { wantedAt: at('2026-02-28', 900), notBefore: 0, rank: 2, patienceDays: 1, holdsMs: 0 },
       ],
       [],
       at('2026-03-02', 480),
