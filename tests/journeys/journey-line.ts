@@ -11,10 +11,12 @@ import type { LineState } from '../../src/dialog/line.ts';
 import type { Content, Programme } from '../../src/dialog/world.ts';
 import { loadContent } from '../../src/programme/load-content.ts';
 import { moveForward, runLine } from '../../src/running-line.ts';
+import { openRedisStore } from '../../src/store/redis/redis-store.ts';
 import { lineIdOf, openSealer, readSealingKeys } from '../../src/store/sealing.ts';
 import { openSqliteStore } from '../../src/store/sqlite/sqlite-store.ts';
 import type { Store } from '../../src/store/store.ts';
 import { webApp } from '../../src/web/app.ts';
+import { startRedis } from '../contract/redis-server.ts';
 
 /** Numbers from Ofcom's range for fiction. */
 export const numbers = {
@@ -61,8 +63,31 @@ export interface JourneyLine {
   close(): Promise<void>;
 }
 
+/** Where a journey's line keeps what it is told. */
+export type JourneyStore = 'sqlite' | 'redis';
+
+/** All journeys are walked on both stores: see the projects in `vitest.config.ts`. */
+const usualStore: JourneyStore = process.env['JOURNEY_STORE'] === 'redis' ? 'redis' : 'sqlite';
+
+async function openStore(kind: JourneyStore, dir: string): Promise<{ store: Store; stop(): Promise<void> }> {
+  const keys = readSealingKeys(sealingKeys);
+  if (kind === 'sqlite') {
+    const store = openSqliteStore({ file: join(dir, 'line.db'), sealer: openSealer(keys) });
+    return { store, stop: () => store.close() };
+  }
+  const server = await startRedis('always');
+  const store = await openRedisStore({ url: server.url, sealer: openSealer(keys, { deflateFrom: 1_024 }) });
+  return {
+    store,
+    stop: async () => {
+      await store.close();
+      await server.stop();
+    },
+  };
+}
+
 /** The line as it runs, put together from its own parts: HTTP, store on disk, both workers; carrier and clock are ours. */
-export async function journeyLine(startAt: number): Promise<JourneyLine> {
+export async function journeyLine(startAt: number, on: JourneyStore = usualStore): Promise<JourneyLine> {
   const dir = mkdtempSync(join(tmpdir(), 'eightfeeds-journey-'));
   let at = startAt;
   const clock = {
@@ -71,10 +96,7 @@ export async function journeyLine(startAt: number): Promise<JourneyLine> {
       at = Math.max(at, to);
     },
   };
-  const store = openSqliteStore({
-    file: join(dir, 'line.db'),
-    sealer: openSealer(readSealingKeys(sealingKeys)),
-  });
+  const { store, stop } = await openStore(on, dir);
   const content = loadContent();
   const { programme } = readConfig({ TIME_ZONE: 'Asia/Kolkata' });
   const sent: Sent[] = [];
@@ -151,7 +173,7 @@ export async function journeyLine(startAt: number): Promise<JourneyLine> {
         server.closeAllConnections();
       });
       await line.stop();
-      await store.close();
+      await stop();
       rmSync(dir, { recursive: true, force: true });
     },
   };

@@ -1,10 +1,12 @@
 import { afterEach, describe, expect, it } from 'vitest';
-import { type JourneyLine, journeyLine, numbers, type Post } from './journey-line.ts';
+import { whyNoRedis } from '../contract/redis-server.ts';
+import { type JourneyLine, type JourneyStore, journeyLine, numbers, type Post } from './journey-line.ts';
 import { monday, theWeek } from './the-week.ts';
 
 const open: JourneyLine[] = [];
-const started = async (): Promise<JourneyLine> => {
-  const line = await journeyLine(monday);
+const noRedis = whyNoRedis();
+const started = async (on?: JourneyStore): Promise<JourneyLine> => {
+  const line = await journeyLine(monday, on);
   open.push(line);
   return line;
 };
@@ -41,8 +43,8 @@ async function facts(line: JourneyLine): Promise<readonly string[]> {
   return [...journal.filter((f) => !isReceipt(f)), ...journal.filter(isReceipt).sort()];
 }
 
-async function once(): Promise<{ facts: readonly string[]; sent: readonly string[] }> {
-  const line = await started();
+async function once(on?: JourneyStore): Promise<{ facts: readonly string[]; sent: readonly string[] }> {
+  const line = await started(on);
   await theWeek(line, line.post);
   expect(line.troubles).toEqual([]);
   return { facts: await facts(line), sent: line.sent.map((s) => `${s.kind} ${s.id}`) };
@@ -85,5 +87,11 @@ describe('a week of one mother, over signed webhooks', () => {
     expect(line.sent.map((s) => `${s.kind} ${s.id}`)).toEqual(expected.sent);
     expect(new Set(line.sent.map((s) => s.id)).size).toBe(line.sent.length);
     expect(line.troubles).toEqual([]);
+  });
+
+  it.skipIf(noRedis !== undefined)('keeps and sends the same on either store', async () => {
+    const onDisk = await once('sqlite');
+    const onRedis = await once('redis');
+    expect(onRedis).toEqual(onDisk);
   });
 });
