@@ -17,6 +17,7 @@ export const auditActions = [
   'not-hers',
   'placed',
   'rhythm',
+  'birth',
   'took',
   'noted',
   'closed',

@@ -72,6 +72,17 @@ export type LineEvent =
       readonly wish: RhythmWish;
     }
   | {
+      /** A counsellor writes down at the desk what she learned of the birth. */
+      readonly kind: 'birth';
+      readonly id: string;
+      readonly by: string;
+      readonly mother: number;
+      /** Null: not known. */
+      readonly firstBaby: boolean | null;
+      /** Completed weeks of pregnancy, 22 to 44; null: not known. */
+      readonly weeks: number | null;
+    }
+  | {
       /** The lead says in which area a mother lives; null: the programme's own. */
       readonly kind: 'place';
       readonly id: string;

@@ -152,6 +152,7 @@ function replyOf(draft: Draft, event: LineEvent): Reply {
     case 'due':
     case 'place':
     case 'rhythm':
+    case 'birth':
     case 'receipt':
       return { kind: 'nothing' };
     default:

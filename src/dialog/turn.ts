@@ -1,3 +1,4 @@
+import { keepBirth } from './birth-told.ts';
 import { type Draft, note } from './draft.ts';
 import type { LineEvent } from './event.ts';
 import { type LineId, type LineState, newLine } from './line.ts';
@@ -68,6 +69,9 @@ export function turn(
       break;
     case 'place':
       place(draft, event);
+      break;
+    case 'birth':
+      keepBirth(draft, event);
       break;
     case 'rhythm':
       // She did not ask for it, and need not be told by a text: the counsellor speaks with her.
