@@ -49,7 +49,17 @@ export function openCalendar(timeZone: string): Calendar {
     offsets.set(quarter, local - start);
     return local - start;
   };
-  const day = (at: number): string => new Date(at + offsetAt(at)).toISOString().slice(0, 10);
+  // A turn asks for a few days many times, and a Date made into text costs more than all the rest of the question.
+  const names = new Map<number, string>();
+  const named = (dayNumber: number): string => {
+    const known = names.get(dayNumber);
+    if (known !== undefined) return known;
+    const name = new Date(dayNumber * dayMs).toISOString().slice(0, 10);
+    if (names.size > 4_000) names.clear();
+    names.set(dayNumber, name);
+    return name;
+  };
+  const day = (at: number): string => named(Math.floor((at + offsetAt(at)) / dayMs));
   const minuteOfDay = (at: number): number =>
     Math.floor(((((at + offsetAt(at)) % dayMs) + dayMs) % dayMs) / minuteMs);
   return {
@@ -64,7 +74,7 @@ export function openCalendar(timeZone: string): Calendar {
       const exact = candidates.find((at) => at + offsetAt(at) === local);
       return exact ?? Math.max(...candidates);
     },
-    plusDays: (on, days) => new Date(Date.parse(`${on}T00:00:00Z`) + days * dayMs).toISOString().slice(0, 10),
+    plusDays: (on, days) => named(Math.floor(Date.parse(`${on}T00:00:00Z`) / dayMs + days)),
   };
 }
 
