@@ -14,7 +14,6 @@ import { formToken, type Reader } from './frame.ts';
 import { type Html, html } from './html.ts';
 import { spacedNumber, type Speech } from './speech.ts';
 import { birthPart } from './birth-part.ts';
-import { birthPart } from './birth-part.ts';
 import { rhythmPart } from './rhythm-part.ts';
 import type { TodayParts } from './today-page.ts';
 import { weightsPart } from './weights-part.ts';
@@ -43,7 +42,6 @@ export const doneNotices = [
   'no-alert',
   'placed',
   'rhythm',
-  'birth',
   'birth',
 ] as const;
 export type DoneNotice = (typeof doneNotices)[number];
@@ -76,7 +74,6 @@ export function motherPage(
     ${whoPart(view, mother, name, speech, parts)}
     ${areaPart(state, path, reader, parts)}
     ${mother !== undefined && state.standing === 'enrolled' && rhythmPart(mother, { rests: isPaused(mother, parts.calendar.day(parts.now)), noTips: state.noTips === true }, path, reader)}
-    ${mother !== undefined && state.standing === 'enrolled' && birthPart(mother, path, reader)}
     ${mother !== undefined && state.standing === 'enrolled' && birthPart(mother, path, reader)}
     ${mother !== undefined && jumps(speech)}
     <div class="two"><div>

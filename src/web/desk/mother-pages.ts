@@ -10,7 +10,6 @@ import { type LineId, type LineState, outcomes } from '../../dialog/line.ts';
 import type { Accounts, AuditAction } from '../../counsel/accounts.ts';
 import { longestMessage, longestNote } from './alert-part.ts';
 import { birthForm, birthOf } from './birth-part.ts';
-import { birthForm, birthOf } from './birth-part.ts';
 import { readConversation } from './conversation.ts';
 import type { DeskParts } from './desk-parts.ts';
 import type { DeskPages } from './desk-pages.ts';
@@ -159,21 +158,6 @@ export function addMotherPages(desk: DeskParts, accounts: Accounts, pages: DeskP
       ...{ mother: index, wish: wishOf(form) },
     });
     response.redirect(303, `/desk/mother/${lineId}/${index}?done=rhythm`);
-  });
-
-  pages.form('/mother/:line/:index/birth', birthForm, async (who, form, request, response) => {
-    const found = await lineAt(who, request);
-    if (found === undefined || found.state.mothers[found.index] === undefined) {
-      await pages.nothingHere(who, request, response);
-      return;
-    }
-    const { lineId, index } = found;
-    await accounts.log(who.counsellor.id, { action: 'birth', object: `${lineId}/${index}` });
-    await desk.line.tell(lineId, {
-      ...{ kind: 'birth', id: `desk ${randomUUID()}`, by: who.counsellor.id, mother: index },
-      ...birthOf(form),
-    });
-    response.redirect(303, `/desk/mother/${lineId}/${index}?done=birth`);
   });
 
   pages.form('/mother/:line/:index/birth', birthForm, async (who, form, request, response) => {
