@@ -13,6 +13,7 @@ const commands: Readonly<Record<string, () => Promise<{ readonly command: Comman
   move: () => import('./move.ts'),
   read: () => import('./read.ts'),
   recordings: () => import('./recordings.ts'),
+  reseal: () => import('./reseal.ts'),
   restore: () => import('./restore.ts'),
   settings: () => import('./settings.ts'),
   tips: () => import('./tips.ts'),

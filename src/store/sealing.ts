@@ -19,6 +19,10 @@ export interface Sealer {
   pack(text: string, recordId: string, field: string): Buffer;
   /** @throws StoreUnavailable when the value was altered, moved, or sealed by a key that is not set */
   open(sealed: Uint8Array, recordId: string, field: string): string;
+  /** The same value sealed by the newest key, in the form it has; undefined when that key sealed it. @throws as `open` */
+  renew(sealed: Uint8Array, recordId: string, field: string): Buffer | undefined;
+  /** Whether a mark was made with the newest key. */
+  isNewestMark(mark: string): boolean;
   /** A keyed hash for telling "the same" without saying who: `<key id>.<16 characters>`. Changes when the key is rotated. */
   mark(text: string, recordId: string): string;
 }
@@ -66,6 +70,43 @@ export function openSealer(
     return Buffer.concat([head, nonce, text, cipher.getAuthTag()]);
   }
 
+  function unsealed(
+    sealed: Uint8Array,
+    recordId: string,
+    field: string,
+  ): { readonly form: number; readonly text: Buffer } {
+    const bytes = bytesOf(sealed);
+    const nonceFrom = 2 + (bytes[1] ?? 0);
+    const textFrom = nonceFrom + nonceBytes;
+    const tagFrom = bytes.length - tagBytes;
+    const form = bytes[0];
+    if (form === undefined || form < asItIs || form > packedForm || tagFrom < textFrom)
+      throw unreadable(field, 'it has no form that is known');
+    const keyId = bytes.toString('latin1', 2, nonceFrom);
+    const key = byId.get(keyId);
+    if (!key)
+      throw unreadable(
+        field,
+        `it was sealed by key "${printable(keyId)}", which is not set. Set it again, after the newest`,
+      );
+    try {
+      const decipher = createDecipheriv('aes-256-gcm', key, bytes.subarray(nonceFrom, textFrom), {
+        authTagLength: tagBytes,
+      });
+      decipher.setAAD(boundTo(bytes.subarray(0, nonceFrom), recordId, field));
+      decipher.setAuthTag(bytes.subarray(tagFrom));
+      const text = decipher.update(bytes.subarray(textFrom, tagFrom));
+      decipher.final();
+      return { form, text };
+    } catch (cause) {
+      throw unreadable(
+        field,
+        `it was altered or moved, or key "${keyId}" is not the one that sealed it`,
+        cause,
+      );
+    }
+  }
+
   return {
     seal(text, recordId, field) {
       const plain = Buffer.from(text, 'utf8');
@@ -75,38 +116,16 @@ export function openSealer(
     },
     pack: (text, recordId, field) => sealed(packedHead, deflateRawSync(text, packSettings), recordId, field),
     open(sealed, recordId, field) {
-      const bytes = Buffer.from(sealed.buffer, sealed.byteOffset, sealed.byteLength);
-      const idLength = bytes[1] ?? 0;
-      const nonceFrom = 2 + idLength;
-      const textFrom = nonceFrom + nonceBytes;
-      const tagFrom = bytes.length - tagBytes;
-      const form = bytes[0];
-      if (form === undefined || form < asItIs || form > packedForm || tagFrom < textFrom)
-        throw unreadable(field, 'it has no form that is known');
-      const keyId = bytes.toString('latin1', 2, nonceFrom);
-      const key = byId.get(keyId);
-      if (!key)
-        throw unreadable(
-          field,
-          `it was sealed by key "${printable(keyId)}", which is not set. Set it again, after the newest`,
-        );
-      try {
-        const decipher = createDecipheriv('aes-256-gcm', key, bytes.subarray(nonceFrom, textFrom), {
-          authTagLength: tagBytes,
-        });
-        decipher.setAAD(boundTo(bytes.subarray(0, nonceFrom), recordId, field));
-        decipher.setAuthTag(bytes.subarray(tagFrom));
-        const text = decipher.update(bytes.subarray(textFrom, tagFrom));
-        decipher.final();
-        return inflated(form, text).toString('utf8');
-      } catch (cause) {
-        throw unreadable(
-          field,
-          `it was altered or moved, or key "${keyId}" is not the one that sealed it`,
-          cause,
-        );
-      }
+      const { form, text } = unsealed(sealed, recordId, field);
+      return inflated(form, text).toString('utf8');
     },
+    renew(value, recordId, field) {
+      const bytes = bytesOf(value);
+      if (bytes.toString('latin1', 2, 2 + (bytes[1] ?? 0)) === newest.id) return undefined;
+      const { form, text } = unsealed(bytes, recordId, field);
+      return sealed(headOf(form, newest.id), text, recordId, field);
+    },
+    isNewestMark: (mark) => mark.startsWith(`${newest.id}.`),
     mark(text, recordId) {
       const hash = createHmac('sha256', markingKey)
         .update(boundTo(shortHead, recordId, text))
@@ -158,6 +177,11 @@ function checkedKeys(keys: readonly SealingKey[]): SealingKey {
 /** The length goes first, so that no two pairs of record and field give the same bytes. */
 function boundTo(head: Buffer, recordId: string, field: string): Buffer {
   return Buffer.from(`${head.toString('latin1')}${recordId.length}:${recordId}${field}`, 'utf8');
+}
+
+/** Without a copy. */
+function bytesOf(value: Uint8Array): Buffer {
+  return Buffer.from(value.buffer, value.byteOffset, value.byteLength);
 }
 
 function deflated(plain: Buffer): Buffer {

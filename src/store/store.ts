@@ -85,6 +85,12 @@ export interface Store {
    */
   writeLine(whole: WholeLine): Promise<'written' | 'there'>;
 
+  /**
+   * Seal anew, by the newest key, what older ones sealed: everything of up to `limit` lines, from the place where the call before
+   * ended. No line changes otherwise, nor its version. A value that somebody writes in the same moment is left as it is written.
+   */
+  reseal(limit: number, after?: string): Promise<Resealed>;
+
   /** How much is waiting: for health and metrics. */
   backlog(now: number): Promise<Backlog>;
 
@@ -195,6 +201,15 @@ export interface Backlog {
   readonly waitingMessages: number;
   readonly oldestMessageAt: number | null;
   readonly openAlerts: number;
+}
+
+/** What one call of `reseal` did. */
+export interface Resealed {
+  /** Where the next call goes on; undefined when all lines were looked at. */
+  readonly after: string | undefined;
+  readonly lines: number;
+  /** Values that an older key had sealed, among them those that were left since somebody wrote them in the same moment. */
+  readonly values: number;
 }
 
 /**

@@ -75,6 +75,7 @@ export const durabilityContract: ContractPart = (place) => {
       store.lineIds(1),
       store.backlog(t0),
       store.readLine(line(1)),
+      store.reseal(1),
       store.writeLine({
         lineId: line(1),
         version: 1,

@@ -7,6 +7,7 @@ import { dueContract } from './store-due.ts';
 import { durabilityContract } from './store-durability.ts';
 import { modelContract } from './store-model.ts';
 import { outboxContract } from './store-outbox.ts';
+import { resealContract } from './store-reseal.ts';
 import { wholeLineContract } from './store-whole-line.ts';
 
 /** A place that a store keeps things in: opened again it holds what was kept before. */
@@ -34,6 +35,7 @@ const parts: Readonly<Record<string, ContractPart>> = {
   outbox: outboxContract,
   alerts: alertsContract,
   'whole lines': wholeLineContract,
+  'key rotation': resealContract,
   'a simple model': modelContract,
 };
 

@@ -10,6 +10,7 @@ import { dueLines } from './due.ts';
 import { journalOf } from './history.ts';
 import { outboxOf } from './outbox.ts';
 import { openPacker } from './packer.ts';
+import { resealing } from './reseal.ts';
 import { shards } from './shards.ts';
 import { wholeLines } from './whole-line.ts';
 
@@ -71,6 +72,7 @@ export async function openRedisStore(options: RedisOptions): Promise<Store> {
   const lines = linesOf(connection, places, sealer, { codes, packer });
   const whole = wholeLines(connection, places, sealer, codes);
   const due = dueLines(connection, places);
+  const reseal = resealing(connection, places, sealer, lines.ids);
 
   return {
     load: lines.load,
@@ -86,6 +88,7 @@ export async function openRedisStore(options: RedisOptions): Promise<Store> {
     openAlerts: alerts.open,
     journal: (lineId, limit, afterSeq = 0) => journal.read(lineId, limit, afterSeq),
     lineIds: lines.ids,
+    reseal,
     backlog: (now) => backlogOf(connection, places, now),
     readLine: whole.read,
     writeLine: async (line) => {

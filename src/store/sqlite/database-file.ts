@@ -93,6 +93,22 @@ export function takeOutOfUse(file: string): void {
   }
 }
 
+/**
+ * Writes a database anew, so that nothing of what was changed or deleted is left in bytes that are free.
+ * @throws StoreUnavailable while somebody uses it, or when there is no room for a second copy beside it
+ */
+export function writeAnew(file: string): void {
+  takeOutOfUse(file);
+  const db = new Database(file, { fileMustExist: true, timeout: 0 });
+  try {
+    db.exec('VACUUM');
+  } catch (cause) {
+    throw new StoreUnavailable(`The database ${file} cannot be written anew; it is as it was.`, { cause });
+  } finally {
+    db.close();
+  }
+}
+
 /** Gives a finished file its name, and returns when both are on disk. What had the name before is gone. */
 export async function renameForGood(from: string, to: string): Promise<void> {
   await synced(from);

@@ -220,6 +220,8 @@ export function outboxTable(db: Database, sealer: Sealer) {
       reorder(no);
     },
 
+    reorder,
+
     forgetSettled: (before: number, limit: number) => forget.run(before, limit),
 
     waiting: (now: number) => waiting.get(now) ?? { count: 0, oldest: null },

@@ -11,6 +11,7 @@ import { groupCommit, storeUnavailable } from './group-commit.ts';
 import { lineCache } from './line-cache.ts';
 import { outboxTable } from './outbox.ts';
 import { logSync } from './log-sync.ts';
+import { resealing } from './reseal.ts';
 import { migrate } from './schema.ts';
 import { turnTable } from './turns.ts';
 import { wholeLines } from './whole-line.ts';
@@ -54,6 +55,7 @@ export function openSqliteStore(options: SqliteOptions): Store {
   const log = logSync(file);
   const group = groupCommit(db, log, { onBegin: turns.begin, onUndone: cache.clear });
   const due = dueLines(db);
+  const reseal = resealing(db, sealer, outbox);
 
   let commits = 0;
 
@@ -103,6 +105,7 @@ export function openSqliteStore(options: SqliteOptions): Store {
       checkWholeLine(line);
       return write(whole.write(line));
     },
+    reseal: (limit, after) => write(() => reseal(limit, after)),
     backlog: (now) =>
       read(() => {
         const dueNow = due.waiting(now);
