@@ -6,6 +6,7 @@ import { readAnswer, readFields, readKeys } from '../language/answers/index.ts';
 import type { Channel } from '../language/wording.ts';
 import type { Doubt, Run } from './dialog-context.ts';
 import type { Standing } from './dialog-steps.ts';
+import { allButLast } from './all-but-last.ts';
 import { answerKey, type Field, type Step } from './flow.ts';
 import { readFoodKeys, readFoodText } from './food-answers.ts';
 import { foodValues, menuNames } from './food-menus.ts';
@@ -148,7 +149,7 @@ export function takeOne(asking: Asking, text: string, state: LineState, world: W
       ? { readings: readFigures(text), words: '' }
       : wordsApart(text, figures, readFigures, stepWords.notWords, isNumber);
   const rest = apart.words;
-  const readings = apart.readings;
+  const readings = allButLast(text, figures, apart.readings);
   const plain = take(figures, withoutStrayNo(text, figures, readings), asking, state, world);
   const { born, ...others } = plain.read;
   const taken: AnswerTaken =

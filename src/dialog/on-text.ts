@@ -9,6 +9,7 @@ import { namesOnlyFood, takeFoodText } from './food-questions.ts';
 import { change, type Draft, note, say, setDue } from './draft.ts';
 import { openEnrolment } from './invitation.ts';
 import { maxMothersOnLine } from './line.ts';
+import { turnToNamedLanguage } from './language-named.ts';
 import { askAgain, factsOf, move, open, stopLine } from './moves.ts';
 import { planCheckIn } from './check-in-plan.ts';
 import { withBabiesNamed } from './naming.ts';
@@ -31,6 +32,7 @@ export function onText(draft: Draft, body: string): void {
   const told = content.commandWords.command(body);
   if (told !== undefined && obey(draft, told.command, told.language, body)) return;
   if (obeyRested(draft, body)) return;
+  if (turnToNamedLanguage(draft, body)) return;
   const standing = content.dialogs.standing(draft.state.dialog);
   const { state } = draft;
   if (state.standing === 'stopped' && standing.kind === 'quiet') {
