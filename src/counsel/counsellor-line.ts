@@ -13,7 +13,7 @@ import type { Told } from './told.ts';
 import { type CounsellorWordName, counsellorWords } from './counsellor-words.ts';
 import type { DutyBook } from './duty-book.ts';
 import { dutyText } from './duty-text.ts';
-import { meantByNote, meantByText } from './meant-text.ts';
+import { meantByNote, meantByText, nearCode } from './meant-text.ts';
 import { readEnrolText } from './enrol-text.ts';
 import { readTodaysList } from './read-todays-list.ts';
 import { openRoll } from './roll.ts';
@@ -108,7 +108,7 @@ export function counsellorLine(
         const code = text.kind === 'command' ? text.command.code : text.code;
         const entry = await store.alertByCode(code);
         const state = entry === undefined ? undefined : await hers(entry.lineId, counsellor);
-        if (entry === undefined || state === undefined) return told('counsellor.no-alert', { code });
+        if (entry === undefined || state === undefined) return noAlert(code, counsellor, told);
         const command = text.kind === 'command' ? text.command : handOverTo(text, counsellor, state, told);
         if (typeof command === 'string') return command;
         if (command.kind === 'answers')
@@ -122,6 +122,17 @@ export function counsellorLine(
       default:
         return text satisfies never;
     }
+  };
+
+  /** There is no such alert, for her; of those on her list one may be a slip away. */
+  const noAlert = async (code: string, counsellor: Counsellor, told: Told): Promise<string> => {
+    const list = await readTodaysList(store, await worldNow(), counsellor);
+    const near = nearCode(
+      code,
+      list.map(({ alert }) => alert.code),
+    );
+    const none = told('counsellor.no-alert', { code });
+    return near === undefined ? none : `${none}\n${told('counsellor.meant-code', { code: near })}`;
   };
 
   /** One line with all that she can send; before it, what she perhaps meant. */

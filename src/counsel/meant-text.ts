@@ -40,6 +40,12 @@ export function meantByNote(note: string, words: CounsellorWords): CounsellorWor
   return nearWord(firstWord(text), words, ['answers', 'say', 'give', 'open']);
 }
 
+/** The one code of which a typed one is a slip away: a digit wrong, or two changed about. Undefined when there are several. */
+export function nearCode(typed: string, codes: readonly string[]): string | undefined {
+  const near = codes.filter((code) => code.length === typed.length && isSlip([...typed], [...code]));
+  return near.length === 1 ? near[0] : undefined;
+}
+
 function firstWord(text: string): string {
   return /^[\p{L}\p{M}]+/u.exec(text)?.[0] ?? '';
 }

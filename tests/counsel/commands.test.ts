@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { counsellorNamed, counsellorText } from '../../src/counsel/counsellor-text.ts';
 import { counsellorWords } from '../../src/counsel/counsellor-words.ts';
-import { meantByNote, meantByText } from '../../src/counsel/meant-text.ts';
+import { meantByNote, meantByText, nearCode } from '../../src/counsel/meant-text.ts';
 import { readEnrolText } from '../../src/counsel/enrol-text.ts';
 import { outcomes } from '../../src/dialog/line.ts';
 import { loadContent } from '../../src/programme/load-content.ts';
@@ -164,6 +164,19 @@ describe('a slip of her thumb', () => {
     ['ok now', undefined],
   ])('behind a code, "%s" is kept as a note and %s is asked about', (note, word) => {
     expect(meantByNote(note, words)).toBe(word);
+  });
+});
+
+describe('a mistyped code', () => {
+  it.each([
+    ['4812', ['4821', '3405'], '4821'],
+    ['4823', ['4821', '3405'], '4821'],
+    ['4822', ['4821', '4823'], undefined],
+    ['9999', ['4821'], undefined],
+    ['8214', ['4821'], undefined],
+    ['4821', [], undefined],
+  ] as const)('"%s" among %j is perhaps %s', (typed, codes, meant) => {
+    expect(nearCode(typed, codes)).toBe(meant);
   });
 });
 

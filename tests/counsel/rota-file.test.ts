@@ -1,9 +1,13 @@
-import { readFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { dirname, join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { parse } from 'yaml';
 import { readRota } from '../../src/counsel/rota-file.ts';
+import { readConfig } from '../../src/config.ts';
 import { ConfigError } from '../../src/errors.ts';
 import { openCalendar } from '../../src/language/calendar.ts';
+import { withRota } from '../../src/programme/load-rota.ts';
 import { checkRota } from '../../src/programme/check/rota-cover.ts';
 
 const languages = ['en', 'hi', 'hi-Latn', 'mr'];
@@ -77,6 +81,19 @@ describe('the rota file', () => {
       'East',
     ]);
     for (const area of ['""', '[]', '" "', '7']) expect(problemsOf(withArea(area))).toHaveLength(1);
+  });
+
+  it('must know the area that mothers are placed in, or their alerts would reach the lead only', () => {
+    const file = join(mkdtempSync(join(tmpdir(), 'eightfeeds-rota-')), 'rota.yaml');
+    writeFileSync(file, text.replace('languages: [en, hi] }', 'languages: [en, hi], area: North }'));
+    const withArea = (area: string) => () => withRota(readConfig({ AREA: area }).programme, file, languages);
+    expect(withArea('Soth')).toThrow(ConfigError);
+    expect(withArea('north')().area).toBe('north');
+    // Where nobody is limited to areas, any name does no harm.
+    expect(withRota(readConfig({ AREA: 'Soth' }).programme, 'rota.example.yaml', languages).area).toBe(
+      'Soth',
+    );
+    rmSync(dirname(file), { recursive: true });
   });
 
   it('says so of something that is no rota at all', () => {

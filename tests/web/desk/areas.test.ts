@@ -122,6 +122,10 @@ describe('a mother of another area', () => {
     expect(await desk.text(anita, 'list')).toBe('Nothing is open.');
     expect(await desk.text(anita, `why ${code} ${none}`)).toBe(await desk.text(anita, `why ${none} ${none}`));
     expect(await desk.store.load(desk.lineOf(asha))).toEqual(before);
+    // A slip away from a code that is not hers nothing is suggested; from one that is hers, it is.
+    const slip = `${code.slice(0, 3)}${code.endsWith('9') ? '8' : '9'}`;
+    expect(await desk.text(anita, slip)).toBe(`No open alert ${slip}. Send LIST to see what is open.`);
+    expect(await desk.text(sunita, slip)).toContain(`Did you mean ${code}?`);
     expect(await desk.text(sunita, 'list')).toContain('Asha');
     expect(await desk.text(sunita, `${code} ?`)).toContain(asha);
   });
