@@ -1,5 +1,6 @@
 import { Counter, collectDefaultMetrics, Gauge, Histogram, Registry } from 'prom-client';
-import type { Inbound } from '../channels/carrier.ts';
+import { carrierFaults, type Inbound } from '../channels/carrier.ts';
+import { readGiveUp } from '../outreach/give-up.ts';
 import type { SendOutcome, TakenMessage } from '../store/store.ts';
 import type { TurnReport } from '../turn-report.ts';
 
@@ -72,6 +73,9 @@ export function openMetrics(facts: ProcessFacts): Metrics {
     'purpose',
     'outcome',
   ]);
+  const faults = counter('send_faults_total', 'Sends that failed, by what the carrier said of it.', [
+    'fault',
+  ]);
   const inbounds = counter('webhooks_total', 'Webhooks of the carrier, by kind and outcome.', [
     'kind',
     'outcome',
@@ -89,6 +93,7 @@ export function openMetrics(facts: ProcessFacts): Metrics {
     for (const channel of ['text', 'call'] as const)
       for (const outcome of ['sent', 'again', 'gave-up'] as const)
         sends.inc({ channel, purpose, outcome }, 0);
+  for (const fault of carrierFaults) faults.inc({ fault }, 0);
   for (const tier of ['A', 'B', 'C'] as const) raised.inc({ tier }, 0);
 
   return {
@@ -104,8 +109,9 @@ export function openMetrics(facts: ProcessFacts): Metrics {
       for (const { tier, sure } of report.dangers) dangers.inc({ tier, sure: String(sure) });
       for (const tier of report.raised) raised.inc({ tier });
     },
-    send({ channel, purpose }, { kind: outcome }) {
-      sends.inc({ channel, purpose, outcome });
+    send({ channel, purpose }, outcome) {
+      sends.inc({ channel, purpose, outcome: outcome.kind });
+      if (outcome.kind !== 'sent') faults.inc({ fault: readGiveUp(outcome.why).fault ?? 'no-answer' });
     },
     inbound(inbound, answered) {
       inbounds.inc({ kind: inbound.kind, outcome: answered ? 'answered' : 'failed' });

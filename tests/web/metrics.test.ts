@@ -2,7 +2,7 @@ import { afterEach, expect, test } from 'vitest';
 import { readConfig } from '../../src/config.ts';
 import type { LineId } from '../../src/dialog/line.ts';
 import { ConfigError, StoreUnavailable } from '../../src/errors.ts';
-import type { Backlog, Store } from '../../src/store/store.ts';
+import type { Backlog, Store, TakenMessage } from '../../src/store/store.ts';
 import { newReport, type TurnReport } from '../../src/turn-report.ts';
 import { openMetrics } from '../../src/web/metrics.ts';
 import { type MetricsServer, serveMetrics } from '../../src/web/metrics-server.ts';
@@ -79,6 +79,24 @@ test('what a carrier may invent as a state does not make a new series', async ()
   expect(read.value('eightfeeds_receipts_total', { state: 'delivered' })).toBe(1);
   expect(read.value('eightfeeds_receipts_total', { state: 'other' })).toBe(2);
   expect(read.value('eightfeeds_webhooks_total', { kind: 'receipt', outcome: 'answered' })).toBe(3);
+});
+
+test('a send that failed is counted by what was wrong with it', async () => {
+  const { metrics, base } = await listen();
+  const message = { channel: 'text', purpose: 'alert' } as unknown as TakenMessage;
+  metrics.send(message, { kind: 'sent', carrierId: 'SM1', at: 0 });
+  metrics.send(message, { kind: 'again', at: 0, why: 'busy 20429', mayHaveBeenSent: false });
+  metrics.send(message, { kind: 'gave-up', at: 0, why: 'wrong-number 21211' });
+  metrics.send(message, { kind: 'again', at: 0, why: 'no answer', mayHaveBeenSent: false });
+  const read = readExposition(await (await fetch(`${base}/metrics`)).text());
+  for (const outcome of ['sent', 'gave-up'])
+    expect(read.value('eightfeeds_sends_total', { channel: 'text', purpose: 'alert', outcome })).toBe(1);
+  expect(read.value('eightfeeds_sends_total', { channel: 'text', purpose: 'alert', outcome: 'again' })).toBe(
+    2,
+  );
+  for (const fault of ['busy', 'wrong-number', 'no-answer'])
+    expect(read.value('eightfeeds_send_faults_total', { fault }), fault).toBe(1);
+  expect(read.value('eightfeeds_send_faults_total', { fault: 'set-up' })).toBe(0);
 });
 
 test('with a token nobody without it is told anything', async () => {
