@@ -139,9 +139,18 @@ export function openLineService(parts: LineServiceParts): RunningLineService {
   };
 
   let isDigestPlanned = false;
-  const planDigest = async (): Promise<void> => {
-    if (isDigestPlanned || (await store.openAlerts(1)).length === 0) return;
-    if ((await book.digestAt()) === null) await fireBook();
+  let planning: Promise<void> | undefined;
+  /** Many lines fire side by side: one of them looks, the others wait for it. */
+  const planDigest = (): Promise<void> => {
+    if (isDigestPlanned) return Promise.resolve();
+    planning ??= lookForDigest().finally(() => {
+      planning = undefined;
+    });
+    return planning;
+  };
+  const lookForDigest = async (): Promise<void> => {
+    if ((await store.openAlerts(1)).length === 0) return;
+    if ((await book.digestAt()) === null) await inTurn(book.lineId, fireBook);
     isDigestPlanned = true;
   };
 
@@ -191,7 +200,7 @@ export function openLineService(parts: LineServiceParts): RunningLineService {
     },
     planDigest,
     fireDue: async (lineId) => {
-      if (lineId === book.lineId) return fireBook();
+      if (lineId === book.lineId) return inTurn(book.lineId, fireBook);
       await run(lineId, '', { kind: 'due' });
       // Every alert has a due time or a line that has one: here it is planned before the next morning, and nobody waits.
       await planDigest();
