@@ -50,6 +50,13 @@ export function maySee(
   });
 }
 
+/** The line with no area of its own: it lives where the programme does. */
+export function withoutArea(state: LineState): LineState {
+  const copy: { -readonly [K in keyof LineState]: LineState[K] } = { ...state };
+  delete copy.area;
+  return copy;
+}
+
 /** Every area that a counsellor or the programme itself has, each once, in the order of the rota. */
 export function areasKnown(programme: Pick<Programme, 'counsellors' | 'area'>): readonly string[] {
   const named = programme.counsellors.flatMap(({ area = [] }) => area);

@@ -1,4 +1,4 @@
-import { areaOfEnrolled, areasOf, maySee } from '../counsel/area.ts';
+import { areaOfEnrolled, areasOf, maySee, withoutArea } from '../counsel/area.ts';
 import { shortDay } from '../counsel/mothers-answers.ts';
 import { counsellorById } from '../counsel/rota.ts';
 import { change, type Draft, dropDues, note, say, setDue } from './draft.ts';
@@ -95,8 +95,7 @@ export function endInvitation(draft: Draft): void {
   const isNobody = state.standing === 'guest' && state.alerts.length === 0 && state.unconfirmed === null;
   change(draft, { invitation: null });
   if (!isNobody) return;
-  const { area: _, ...rest } = draft.state;
-  draft.state = { ...rest, phone: '', lastSaid: [], dialog: null };
+  draft.state = { ...withoutArea(draft.state), phone: '', lastSaid: [], dialog: null };
 }
 
 /** She agreed: the enrolment begins with what the counsellor has keyed in already answered. */

@@ -1,7 +1,7 @@
-import { areaOf, isSameArea } from '../counsel/area.ts';
+import { areaOf, isSameArea, withoutArea } from '../counsel/area.ts';
 import { counsellorById } from '../counsel/rota.ts';
 import { tell } from '../counsel/telling.ts';
-import { change, type Draft, note } from './draft.ts';
+import { type Draft, note } from './draft.ts';
 import type { LineEvent } from './event.ts';
 
 /**
@@ -12,8 +12,7 @@ export function place(draft: Draft, { by, area }: Extract<LineEvent, { kind: 'pl
   const { programme } = draft.world;
   if (counsellorById(programme, by)?.lead !== true) return;
   const before = areaOf(draft.state, programme);
-  const { area: _, ...rest } = draft.state;
-  draft.state = area === null ? rest : { ...rest, area };
+  draft.state = area === null ? withoutArea(draft.state) : { ...draft.state, area };
   const after = areaOf(draft.state, programme);
   note(draft, 'placed', { by, area });
   if (before === after || (before !== undefined && after !== undefined && isSameArea(before, after))) return;

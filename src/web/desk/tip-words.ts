@@ -9,7 +9,7 @@ export function tipPart({ tip, why }: ChosenTip, speech: Speech): Html {
 }
 
 /** One reason in words, with its figures. */
-export function whyWords(reason: TipReason, speech: Speech): string {
+function whyWords(reason: TipReason, speech: Speech): string {
   const { say } = speech;
   switch (reason.code) {
     case 'age':

@@ -2,7 +2,8 @@ import { createHash } from 'node:crypto';
 import { ageInDays } from '../../care/age.ts';
 import { type PlaceRule, whyAbove } from '../../care/worklist.ts';
 import type { Listed } from '../../counsel/todays-list.ts';
-import type { Mother } from '../../dialog/line.ts';
+import { areaOf, areasKnown, areasOf } from '../../counsel/area.ts';
+import type { LineState, Mother } from '../../dialog/line.ts';
 import type { Programme } from '../../dialog/world.ts';
 import type { Calendar } from '../../language/calendar.ts';
 import { formToken, type Reader } from './frame.ts';
@@ -45,13 +46,20 @@ function row(listed: Listed, below: Listed | undefined, reader: Reader, parts: T
   const path = motherPath(listed);
   const id = `a${alert.code}`;
   return html`<li class="${alert.tier}">
-    <p class="soft"><span class="mark ${alert.tier}">${say(`tier.${alert.tier}`)}</span> ${say('today.waits', { how: speech.since(alert.raisedAt) })} · <span class="group">${say('today.code', { code: alert.code })}</span> · <span class="group">${say('today.number', { number: maskedNumber(state.phone) })}</span></p>
+    <p class="soft"><span class="mark ${alert.tier}">${say(`tier.${alert.tier}`)}</span> ${say('today.waits', { how: speech.since(alert.raisedAt) })} · <span class="group">${say('today.code', { code: alert.code })}</span> · <span class="group">${say('today.number', { number: maskedNumber(state.phone) })}</span>${areaTag(state, reader, parts)}</p>
     <h2><a id="${id}" href="${path}">${whoLine(listed, speech, parts)}</a></h2>
     <p class="why">${speech.reasons(alert)}${!alert.confirmed && html` <span class="soft">(${say('alert.unconfirmed')})</span>`}</p>
     ${alert.words !== '' && html`<p><q><bdi>${shortened(alert.words)}</bdi></q></p>`}
     <div class="acts">${holder(listed, reader, parts, path, proof)}</div>
     ${below !== undefined && html`<details id="w${alert.code}"><summary>${say('today.why', { name: speech.name(below.state.mothers[below.alert.mother]) })}</summary><p>${whyWords(listed, below, speech)}</p></details>`}
   </li>`;
+}
+
+/** Where she lives, for who sees more than one area. */
+function areaTag(state: LineState, { counsellor }: Reader, { programme }: TodayParts): Html | undefined {
+  const areas = areasOf(counsellor) ?? areasKnown(programme);
+  const area = areaOf(state, programme);
+  return areas.length < 2 || area === undefined ? undefined : html` · <span class="group">${area}</span>`;
 }
 
 function holder({ alert }: Listed, reader: Reader, parts: TodayParts, path: string, proof: string): Html {

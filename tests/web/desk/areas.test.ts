@@ -53,6 +53,8 @@ describe('a mother of another area', () => {
       for (const path of ['/desk', '/desk/alerts', '/desk/coming']) {
         await who.get(path);
         expect([phone, path, who.words.includes('Asha')]).toEqual([phone, path, sees]);
+        // Who sees several areas is told which is hers.
+        if (path === '/desk') expect([phone, who.words.includes('· South')]).toEqual([phone, sees]);
       }
       for (const what of [code, asha, '07700 900101']) {
         await who.get('/desk');
