@@ -68,9 +68,10 @@ export function openCalendar(timeZone: string): Calendar {
     minuteOfDay,
     instant: (on, minute) => {
       const local = Date.parse(`${on}T00:00:00Z`) + minute * minuteMs;
-      const candidates = [local - offsetAt(local - dayMs), local - offsetAt(local + dayMs)].sort(
-        (a, b) => a - b,
-      );
+      const [before, after] = [offsetAt(local - dayMs), offsetAt(local + dayMs)];
+      // On nearly every day the offset is the same all around.
+      if (before === after && offsetAt(local - before) === before) return local - before;
+      const candidates = [local - before, local - after].sort((a, b) => a - b);
       const exact = candidates.find((at) => at + offsetAt(at) === local);
       return exact ?? Math.max(...candidates);
     },

@@ -32,3 +32,28 @@ it.each(zones)(
 it('refuses what is no day', () => {
   expect(() => openCalendar('UTC').plusDays('2026-13-01', 1)).toThrow(RangeError);
 });
+
+it.each(zones)(
+  'gives the first instant of a local time that there is; a skipped one is nowhere: %s',
+  (timeZone) => {
+    const calendar = openCalendar(timeZone);
+    fc.assert(
+      fc.property(fc.integer(years), fc.integer({ min: 0, max: 1439 }), (near, minute) => {
+        const day = calendar.day(near);
+        const at = calendar.instant(day, minute);
+        const isThere = calendar.day(at) === day && calendar.minuteOfDay(at) === minute;
+        if (isThere) {
+          const hourBefore = at - 3_600_000;
+          expect([calendar.day(hourBefore), calendar.minuteOfDay(hourBefore)]).not.toEqual([day, minute]);
+        } else {
+          // Skipped by a clock change (a day, where a zone crossed the date line): the time is there on no instant around.
+          for (let off = -26 * 60; off <= 26 * 60; off += 15) {
+            const other = at + off * 60_000;
+            expect([calendar.day(other), calendar.minuteOfDay(other)]).not.toEqual([day, minute]);
+          }
+        }
+      }),
+      { numRuns: 300 },
+    );
+  },
+);

@@ -42,7 +42,9 @@ const isSlight = ({ phrase: { meaning, detail, negatable } }: PhraseMatch): bool
  */
 export const readDanger = (text: string, phrases: DangerPhrases): DangerReading => {
   const read = textSpans(text, phrases);
-  if (read.tokens.length === 0) return { signs: [], worried: false };
+  // Most answers are whole figures and nothing that any saying has: a phrase needs a saying, a figure its word or a decimal.
+  const isBare = read.present.size === 0 && read.tokens.every(({ number }) => isWhole(number));
+  if (isBare) return { signs: [], worried: false };
   const plain = phraseMatches(
     read,
     phrases,
@@ -69,6 +71,8 @@ export const readDanger = (text: string, phrases: DangerPhrases): DangerReading 
   const signs = found.all();
   return { signs, worried: signs.length === 0 && read.present.has(phrases.slot.worry) };
 };
+
+const isWhole = (number: number | undefined): boolean => number === undefined || Number.isInteger(number);
 
 /** True for a "no" that stands alone, whether a phrase names it by its slot or as a word. */
 const isNotWord = (read: ReadText, phrases: DangerPhrases, span: Span): boolean =>
