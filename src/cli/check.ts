@@ -8,6 +8,7 @@ import { tipsPicture } from '../programme/check/tips.ts';
 import { contentRoot, loadFlows, loadLanguages } from '../programme/load-content.ts';
 import { checkRota } from '../programme/check/rota-cover.ts';
 import { loadRota } from '../programme/load-rota.ts';
+import { loadTips } from '../programme/load-tips.ts';
 import type { Command, CommandIo } from './command.ts';
 
 /**
@@ -33,7 +34,7 @@ export const command: Command = {
     for (const { text } of findings.filter((f) => f.weight === 'remark'))
       io.output.write(`remark: ${text}\n`);
     for (const line of tipsPicture(root, languages)) io.output.write(`${line}\n`);
-    const counts = `${loadFlows(root).length} flows, ${languages.length} languages`;
+    const counts = `${loadFlows(root).length} flows, ${loadTips(root, languages).length} tips, ${languages.length} languages`;
     io.output.write(
       problems.length === 0 ? `${counts}: whole\n` : `${counts}: ${problems.length} problems\n`,
     );

@@ -26,18 +26,20 @@ export const command: Command = {
     let told = 0;
     for (const { ageDays, day, tip, why } of calendarOf(tips, asked)) {
       if (tip === undefined) {
-        io.output.write(`${day}  ${ageDays} days  nothing left to tell\n\n`);
+        io.output.write(`${day}  ${daysOld(ageDays)}  nothing left to tell\n\n`);
         continue;
       }
       told++;
       const words = wording.say(`tips.${tip.id}`, {}, asked.her.language, 'text');
-      io.output.write(`${day}  ${ageDays} days  ${tip.id}\n  ${words}\n`);
+      io.output.write(`${day}  ${daysOld(ageDays)}  ${tip.id}\n  ${words}\n`);
       io.output.write(`${why.map((line) => `  - ${line}`).join('\n')}\n  - Source: ${tip.source}.\n\n`);
     }
     io.output.write(`${told} tips\n`);
     return Promise.resolve(0);
   },
 };
+
+const daysOld = (count: number): string => `${count} ${count === 1 ? 'day' : 'days'}`;
 
 interface CalendarDay {
   readonly ageDays: number;

@@ -92,6 +92,18 @@ describe('tips by age', () => {
   });
 });
 
+describe('dangers', () => {
+  it('of newborn and mother are told in the first nine days to who joins at the birth', () => {
+    for (const her of kinds.filter(({ gestationWeeks }) => gestationWeeks === null)) {
+      for (const joined of [0, 1, 2, 3, 4]) {
+        const told = toldAt(her, joined);
+        for (const id of ['newborn-danger', 'yellow-skin', 'mother-danger'])
+          expect([id, joined, (told.get(id) ?? 99) < 9]).toEqual([id, joined, true]);
+      }
+    }
+  });
+});
+
 describe('vaccination visits', () => {
   // India's national immunization schedule: at birth, 6, 10 and 14 weeks, 9 months, 16 months (to 24). Taken from table 1 of Health
   // Policy and Planning 2021;36(4):454-463, and the same ages on the schedule page of the Indian Institute of Technology Delhi's hospital
