@@ -77,7 +77,7 @@ export function messageFiles(root: string = contentRoot): readonly LanguageFile[
 }
 
 /** A language in Latin letters whose voice reads another script says names of foods and dishes, and tips, in that script. */
-function spokenInOtherScript(root: string, texts: readonly LanguageFile[]): readonly LanguageFile[] {
+export function spokenInOtherScript(root: string, texts: readonly LanguageFile[]): readonly LanguageFile[] {
   const languages = loadLanguages(root);
   return languages.flatMap((language) => {
     const spoken = languages.find((l) => l.voice === language.voice && l.script !== language.script);

@@ -1,7 +1,8 @@
 import { isRecordable, recordingName } from '../language/recording.ts';
 import { leavesOf } from './check/leaves.ts';
 import { recordingFiles } from './recording-files.ts';
-import { contentRoot, loadLanguages, localeFiles } from './load-content.ts';
+import { contentRoot, loadLanguages, localeFiles, spokenInOtherScript } from './load-content.ts';
+import { tipTextFile } from './load-tips.ts';
 
 /** One line of the recording sheet. */
 export interface RecordingLine {
@@ -19,11 +20,14 @@ const unspoken = /^(label|option|language\.also|alert|counsellor|outcome|reason|
 /** Every prompt that can be recorded, in every language, and whether it is. */
 export function recordingSheet(root: string = contentRoot): readonly RecordingLine[] {
   const messages = localeFiles(root, 'messages.yaml');
+  const tips = localeFiles(root, tipTextFile);
+  const tipsSaid = [...spokenInOtherScript(root, tips), ...tips];
   return loadLanguages(root).flatMap(({ code }): readonly RecordingLine[] => {
-    const file = messages.find((m) => m.language === code);
+    const files = [messages, tipsSaid].flatMap((some) => some.find((f) => f.language === code) ?? []);
     const there = recordingFiles(root, code);
-    return [...(file === undefined ? [] : leavesOf(file))].flatMap(
-      ([key, leaf]): readonly RecordingLine[] => {
+    return files
+      .flatMap((file) => [...leavesOf(file)])
+      .flatMap(([key, leaf]): readonly RecordingLine[] => {
         const words = (leaf.voice ?? leaf.text).trim();
         if (unspoken.test(key) || !isRecordable(words)) return [];
         const name = recordingName(key, words);
@@ -32,7 +36,6 @@ export function recordingSheet(root: string = contentRoot): readonly RecordingLi
         );
         const state = there.has(name) ? 'recorded' : isOld ? 'out-of-date' : 'missing';
         return [{ language: code, key, file: `locales/${code}/recordings/${name}`, state, words }];
-      },
-    );
+      });
   });
 }

@@ -61,4 +61,12 @@ describe('recorded prompts', () => {
   it('never lists a prompt with something to fill in', () => {
     expect(recordingSheet(root).every((l) => !l.words.includes('{{'))).toBe(true);
   });
+
+  it('lists every tip, for Hindi in Latin letters in the words that a call says', () => {
+    const tips = recordingSheet(root).filter(({ key }) => key.startsWith('tips.'));
+    const { tips: calendar, wording, languages } = loadContent(root);
+    expect(tips).toHaveLength(calendar.length * languages.length);
+    for (const { language, key, words } of tips)
+      expect([language, key, words]).toEqual([language, key, wording.say(key, {}, language, 'voice')]);
+  });
 });
