@@ -6,6 +6,7 @@ import { keepFor } from '../keep-for.ts';
 import type { Sealer } from '../sealing.ts';
 import type { CommitOutcome, LineCommit, StoredJournalEntry, StoredLine } from '../store.ts';
 import type { alertTable } from './alerts.ts';
+import type { dueLines } from './due.ts';
 import type { LineCache, OpenLine } from './line-cache.ts';
 import type { outboxTable } from './outbox.ts';
 import { RecentInbound } from './recent-inbound.ts';
@@ -25,11 +26,12 @@ export interface CommitTables {
   readonly alerts: ReturnType<typeof alertTable>;
   readonly turns: ReturnType<typeof turnTable>;
   readonly outbox: ReturnType<typeof outboxTable>;
+  readonly due: ReturnType<typeof dueLines>;
   readonly cache: LineCache;
 }
 
 /** Lines, and the one piece of writing that changes them. */
-export function lineTable(db: Database, sealer: Sealer, { alerts, turns, outbox, cache }: CommitTables) {
+export function lineTable(db: Database, sealer: Sealer, { alerts, turns, outbox, due, cache }: CommitTables) {
   const byId = db.prepare<[string], Row>(
     'SELECT no, version, journal_length, due_at, last_turn, state FROM line WHERE line_id = ?',
   );
@@ -38,7 +40,7 @@ export function lineTable(db: Database, sealer: Sealer, { alerts, turns, outbox,
     `INSERT INTO line (line_id, version, journal_length, due_at, last_turn, state) VALUES (?, 1, ?, ?, ?, ?)`,
   );
   const update = db.prepare<[number, number, number, Buffer, number, number]>(
-    `UPDATE line SET version = ?, journal_length = ?, lease_until = 0, last_turn = ?, state = ?
+    `UPDATE line SET version = ?, journal_length = ?, last_turn = ?, state = ?
      WHERE no = ? AND version = ?`,
   );
   const setDue = db.prepare<[number | null, number]>('UPDATE line SET due_at = ? WHERE no = ?');
@@ -122,6 +124,7 @@ export function lineTable(db: Database, sealer: Sealer, { alerts, turns, outbox,
           update.run(version, journalLength, turn, state, no, expectedVersion);
           if (line?.dueAt !== nextDueAt) setDue.run(nextDueAt, no);
         }
+        due.set(no, lineId, line?.dueAt ?? null, nextDueAt);
         outbox.write(no, messages);
         alerts.write(no, toldAlerts);
         const stored = { version, state: change.state };

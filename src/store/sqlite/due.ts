@@ -6,19 +6,35 @@ import type { LineId } from '../../dialog/line.ts';
  * comes first again; takers step over the few that are held.
  */
 export function dueLines(db: Database) {
-  const ready = db.prepare<[number, number, number], { line_id: LineId }>(
-    `SELECT line_id FROM line INDEXED BY line_due WHERE due_at <= ? AND lease_until <= ? ORDER BY due_at, no LIMIT ?`,
+  const ready = db.prepare<[number, number, number], { at: number; no: number; line_id: LineId }>(
+    'SELECT at, no, line_id FROM due WHERE at <= ? AND lease_until <= ? ORDER BY at, no LIMIT ?',
   );
-  const hold = db.prepare<[number, string]>('UPDATE line SET lease_until = ? WHERE line_id = ?');
+  const hold = db.prepare<[number, number, number]>('UPDATE due SET lease_until = ? WHERE at = ? AND no = ?');
+  const release = db.prepare<[number, number]>(
+    'UPDATE due SET lease_until = 0 WHERE at = ? AND no = ? AND lease_until > 0',
+  );
+  const put = db.prepare<[number, number, string]>('INSERT INTO due (at, no, line_id) VALUES (?, ?, ?)');
+  const drop = db.prepare<[number, number]>('DELETE FROM due WHERE at = ? AND no = ?');
   const waiting = db.prepare<[number], { count: number; oldest: number | null }>(
-    'SELECT count(*) AS count, min(due_at) AS oldest FROM line INDEXED BY line_due WHERE due_at <= ?',
+    'SELECT count(*) AS count, min(at) AS oldest FROM due WHERE at <= ?',
   );
   return {
     take(now: number, limit: number, leaseMs: number): readonly LineId[] {
-      const lineIds = ready.all(now, now, limit).map((row) => row.line_id);
-      for (const lineId of lineIds) hold.run(now + leaseMs, lineId);
-      return lineIds;
+      const rows = ready.all(now, now, limit);
+      for (const { at, no } of rows) hold.run(now + leaseMs, at, no);
+      return rows.map((row) => row.line_id);
     },
+
+    /** A commit sets a line's due time anew, even where it stays the same: nobody holds the line any more. */
+    set(no: number, lineId: LineId, before: number | null, at: number | null): void {
+      if (before !== null && before === at) {
+        release.run(at, no);
+        return;
+      }
+      if (before !== null) drop.run(before, no);
+      if (at !== null) put.run(at, no, lineId);
+    },
+
     waiting: (now: number) => waiting.get(now) ?? { count: 0, oldest: null },
   };
 }

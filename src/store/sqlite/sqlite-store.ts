@@ -49,12 +49,12 @@ export function openSqliteStore(options: SqliteOptions): Store {
   const alerts = alertTable(db);
   const turns = turnTable(db, sealer);
   const outbox = outboxTable(db, sealer);
-  const tables = { alerts, turns, outbox, cache };
+  const due = dueLines(db);
+  const tables = { alerts, turns, outbox, due, cache };
   const lines = lineTable(db, sealer, tables);
   const whole = wholeLines(db, sealer, tables);
   const log = logSync(file);
   const group = groupCommit(db, log, { onBegin: turns.begin, onUndone: cache.clear });
-  const due = dueLines(db);
   const reseal = resealing(db, sealer, outbox);
 
   let commits = 0;

@@ -14,7 +14,7 @@ interface Row {
 }
 
 /** Reads and writes everything of a line at once. */
-export function wholeLines(db: Database, sealer: Sealer, { alerts, turns, outbox }: CommitTables) {
+export function wholeLines(db: Database, sealer: Sealer, { alerts, turns, outbox, due }: CommitTables) {
   const select = db.prepare<[string], Row>(
     'SELECT no, version, due_at, last_turn, state FROM line WHERE line_id = ?',
   );
@@ -49,6 +49,7 @@ export function wholeLines(db: Database, sealer: Sealer, { alerts, turns, outbox
         const lastTurn = turns.appendWhole(lineId, journal, replies);
         const row = insert.run(lineId, version, journal.length, nextDueAt, lastTurn, state);
         const no = Number(row.lastInsertRowid);
+        due.set(no, lineId, null, nextDueAt);
         outbox.write(no, messages);
         outbox.writeWhole(no, whole.outbox);
         alerts.write(no, changed);
