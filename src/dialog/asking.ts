@@ -192,11 +192,19 @@ export function takeOne(asking: Asking, text: string, state: LineState, world: W
   if (any || skipsAll) {
     for (const f of waiting) {
       const key = answerKey(step, f.field, run.baby);
-      if (f.optional && !(key in read) && taken.doubt?.field !== key) read[key] = null;
+      if (f.optional && !(key in read) && taken.doubt?.field !== key && !isUnreadWeight(f, readings, text))
+        read[key] = null;
     }
   }
   return { read, doubt: taken.doubt };
 }
+
+/** "30 1": a weight was told that is none, so it is asked for again, though it may be left out. */
+const isUnreadWeight = (field: Field, readings: Readonly<Record<string, Reading>>, text: string): boolean => {
+  const reading = readings[field.field];
+  if (field.kind !== 'weight' || reading === undefined || !/[1-9१-९]/u.test(text)) return false;
+  return reading.kind === 'unclear' || (reading.kind === 'read' && !reading.inRange);
+};
 
 /** Reads keys pressed on a call as the answer to the one thing asked. Empty keys are no answer. */
 export function takeKeys(asking: Asking, digits: string, state: LineState, world: World): AnswerTaken {

@@ -49,3 +49,29 @@ describe('three bare figures to a question of four', () => {
     expect(place(talk.state)).toBe(before);
   });
 });
+
+describe('a weight that is none beside where it was taken', () => {
+  const weighing = () => {
+    const talk = asked();
+    talk.text('9 3 6 4');
+    talk.text('1 1 0');
+    return talk;
+  };
+
+  it('is asked for again, and taken when it is told', () => {
+    const talk = weighing();
+    const before = place(talk.state);
+    expect(before).toContain('weigh');
+    talk.text('30 1');
+    expect(place(talk.state)).toBe(before);
+    talk.text('3.1 kg');
+    expect(place(talk.state)).not.toBe(before);
+  });
+
+  it('may still be left out', () => {
+    const talk = weighing();
+    const before = place(talk.state);
+    talk.text('0');
+    expect(place(talk.state)).not.toBe(before);
+  });
+});
