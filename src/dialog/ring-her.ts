@@ -93,6 +93,7 @@ export function callAgain(draft: Draft): void {
   const { state, world } = draft;
   const { calling } = state;
   if (calling === undefined || calling === null) return;
+  if (calling.why === 'safety' && !isDangerOpen(draft)) return endCalling(draft);
   // Broken off, or no word of the last one: not for ever.
   if (calling.tries > waitMinutes[calling.why].length) return giveUp(draft, calling);
   if (calling.why !== 'safety') {
@@ -137,6 +138,11 @@ function giveUp(draft: Draft, calling: CallKept): void {
   note(draft, 'not-reached-by-call', { why: calling.why, tries: calling.tries });
   endCalling(draft);
   if (calling.why === 'safety') tellOfNumber(draft, calling.mother, 'safety-not-heard');
+}
+
+/** Whether a danger that was told still waits for a person, or for her answer. */
+export function isDangerOpen({ state }: Draft): boolean {
+  return state.unconfirmed !== null || state.alerts.some((a) => a.stage !== 'resolved');
 }
 
 function isAsking({ state, world }: Draft): boolean {

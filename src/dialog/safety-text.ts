@@ -1,6 +1,6 @@
 import { change, type Draft, dropDues, minuteMs, note, setDue } from './draft.ts';
 import type { LineEvent } from './event.ts';
-import { endCalling, ringHer } from './ring-her.ts';
+import { endCalling, isDangerOpen, ringHer } from './ring-her.ts';
 
 /** A safety text of which no word came for so long is said by call. Common practice, no source. */
 const deliveredWithinMinutes = 2;
@@ -31,6 +31,8 @@ export function safetyTextArrived(draft: Draft, id: string): void {
 export function callForSafetyText(draft: Draft, id?: string): void {
   const waiting = draft.state.safetyText ?? null;
   if (waiting === null || (id !== undefined && waiting.id !== id)) return;
+  // A person has closed it meanwhile: she was spoken to.
+  if (!isDangerOpen(draft)) return forgetSafetyText(draft);
   note(draft, 'safety-text-not-delivered', {});
   dropDues(draft, (d) => d.kind === 'not-delivered');
   if (draft.state.calling?.why !== 'safety') ringHer(draft, 'safety', waiting.says);

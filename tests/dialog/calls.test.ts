@@ -82,6 +82,16 @@ describe('a safety text', () => {
     expect(talk.alert().reasons).toContain('safety-not-heard');
   });
 
+  it('is not rung for any more once a person has closed what it was about', () => {
+    told();
+    talk.wait(2 * minute);
+    talk.ended(lastCall(talk).id, 'no-answer');
+    talk.counsellor('anita', { kind: 'resolve', code: talk.alert().code, outcome: 'reached-care', note: '' });
+    talk.wait(hour);
+    expect(calls(talk)).toHaveLength(1);
+    expect(talk.openAlerts()).toEqual([]);
+  });
+
   it('that was delivered after all ends the ringing', () => {
     const id = replyId(told());
     talk.wait(2 * minute);
