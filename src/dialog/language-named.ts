@@ -19,18 +19,19 @@ const plain = (text: string): string =>
 export function turnToNamedLanguage(draft: Draft, body: string): boolean {
   const { state, world } = draft;
   const { languages, wording, dialogs } = world.content;
+  const told = plain(body);
+  if (told === '') return false; // Figures, as most answers are.
   if (state.standing === 'guest' || state.standing === 'stopped') return false;
   const standing = dialogs.standing(state.dialog);
   const isAsked = standing.kind === 'asking' && (standing.step.ask ?? []).some((f) => f.kind === 'language');
   if (isAsked) return false;
-  const told = plain(body);
   const index = languages.findIndex((language) =>
     [
       wording.say('language.name', {}, language, channel),
       ...wording.say('language.also', {}, language, channel).split(','),
     ].some((name) => plain(name) === told),
   );
-  if (told === '' || index < 0) return false;
+  if (index < 0) return false;
   const saidBefore = draft.says.length;
   open(draft, 'language');
   draft.says.length = saidBefore;

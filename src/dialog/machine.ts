@@ -56,52 +56,45 @@ function setRun(key: keyof DialogContext, change: (run: Run, event: DialogEvent)
 }
 
 function flowNode(flow: Flow, key: keyof DialogContext): object {
-  const states: Record<string, object> = { over: { type: 'final' } };
+  const states: Record<string, object> = {};
   const asking = flow.steps.filter((s) => s.ask !== undefined);
   for (const step of flow.steps) {
     if (step.ask !== undefined) {
-      states[step.id] = askingNode(step, key, asking);
-      states[`after-${step.id}`] = {
-        always: [
-          ...(step.each === 'baby'
-            ? [{ guard: moreBabies(key), actions: setRun(key, nextBaby), target: step.id }]
-            : []),
-          ...routes(flow, step, key),
-        ],
-      };
+      const ways = waysOn(flow, step);
+      states[step.id] = askingNode(step, key, asking, ways);
+      states[`after-${step.id}`] = { always: ways.map((way) => wayNode(way, key)) };
     } else {
       states[step.id] = {
         entry: [
           ...(step.do ?? []).map((act) => ({ type: 'act', params: { act } })),
           ...(step.say ?? []).map((text) => ({ type: 'say', params: { text } })),
         ],
-        always: routes(flow, step, key),
+        always: waysOn(flow, step).map((way) => wayNode(way, key)),
       };
     }
   }
-  return {
-    id: flow.flow,
-    initial: flow.steps[0]?.id,
-    states,
-    onDone: { target: flow.aside ? '#talk.hist' : '#talk.quiet' },
-  };
+  return { id: flow.flow, initial: flow.steps[0]?.id, states };
 }
 
-function askingNode(step: Step, key: keyof DialogContext, asking: readonly Step[]): object {
+function askingNode(
+  step: Step,
+  key: keyof DialogContext,
+  asking: readonly Step[],
+  ways: readonly Way[],
+): object {
   const on = `after-${step.id}`;
   const again = { target: step.id, reenter: true };
-  const merged = (args: Args) => merge(args.context[key], args.event);
-  const isComplete = (args: Args) =>
-    merged(args).doubt === null && missingFields(step, merged(args)).length === 0;
+  const isComplete = (run: Run) => run.doubt === null && missingFields(step, run).length === 0;
   const hasNew = ({ event }: Args) =>
     event.type === 'ANSWER' && (Object.keys(event.read).length > 0 || event.doubt !== null);
   const wasLastTry = ({ context }: Args) => step.unclear === 'leave-open' || context[key].attempts >= 2;
   const leave = (run: Run): Run => ({ ...run, trail: [...run.trail, step.id], attempts: 0, doubt: null });
   // Of a second baby all may have been told together with the first.
-  const wasTold = ({ context }: Args) => {
-    const run = context[key];
-    return run.baby > 0 && run.doubt === null && missingFields(step, run).length === 0;
-  };
+  const wasTold = ({ context }: Args) => context[key].baby > 0 && isComplete(context[key]);
+  const answered = onceEach((run, event): Run | undefined => {
+    const merged = merge(run, event);
+    return isComplete(merged) ? leave(merged) : undefined;
+  });
   return {
     entry: { type: 'ask' },
     ...(step.each === 'baby'
@@ -109,7 +102,19 @@ function askingNode(step: Step, key: keyof DialogContext, asking: readonly Step[
       : {}),
     on: {
       ANSWER: [
-        { guard: isComplete, actions: setRun(key, (run, event) => leave(merge(run, event))), target: on },
+        // A whole answer goes straight on where it leads; each state passed through on the way makes the snapshot anew.
+        ...ways.map(({ isOpen, change, target }) => ({
+          guard: ({ context, event }: Args) => {
+            const run = answered(context[key], event);
+            return run !== undefined && (isOpen === undefined || isOpen(run, event.facts));
+          },
+          actions: setRun(key, (run, event) => {
+            const next = answered(run, event) ?? run;
+            return change === undefined ? next : change(next);
+          }),
+          target,
+          reenter: true,
+        })),
         { guard: hasNew, actions: setRun(key, merge), ...again },
         {
           guard: wasLastTry,
@@ -169,11 +174,6 @@ function backTo(step: Step, run: Run): Run {
   };
 }
 
-const moreBabies =
-  (key: keyof DialogContext) =>
-  ({ context, event }: Args): boolean =>
-    context[key].baby + 1 < babyCount(context[key], event.facts);
-
 function nextBaby(run: Run): Run {
   return { ...run, baby: run.baby + 1, attempts: 0 };
 }
@@ -184,22 +184,51 @@ function babyCount(run: Run, facts: Facts): number {
   return typeof told === 'number' ? told : (facts.mother?.babies.length ?? 1);
 }
 
-function routes(flow: Flow, step: Step, key: keyof DialogContext): readonly object[] {
-  // Only where there is something to rewind: each assignment makes the snapshot anew.
-  const rewind = step.each === 'baby' ? [setRun(key, (run) => ({ ...run, baby: 0 }))] : [];
+/** A way on from a step that is done. */
+interface Way {
+  /** Whether it is this one; always, where it is not told. */
+  readonly isOpen?: Guard;
+  readonly change?: (run: Run) => Run;
+  readonly target: string;
+}
+
+/** The ways on from a step, the first open one counts: to the next baby, to where the flow says, or to the flow's end. */
+function waysOn(flow: Flow, step: Step): readonly Way[] {
+  const rewind = step.each === 'baby' ? { change: (run: Run): Run => ({ ...run, baby: 0 }) } : {};
+  const babies: readonly Way[] =
+    step.each === 'baby' && step.ask !== undefined
+      ? [{ isOpen: (run, facts) => run.baby + 1 < babyCount(run, facts), change: nextBaby, target: step.id }]
+      : [];
   const next = step.next;
-  if (next === undefined) return [{ target: 'over', actions: rewind }];
-  if (typeof next === 'string') return [{ target: next, actions: rewind }];
+  if (next === undefined)
+    return [...babies, { ...rewind, target: flow.aside ? '#talk.hist' : '#talk.quiet' }];
+  if (typeof next === 'string') return [...babies, { ...rewind, target: next }];
   const known: Readonly<Record<string, Guard>> = guards;
-  return next.map(({ when, to }) => {
-    if (when === undefined) return { target: to, actions: rewind };
+  const told = next.map(({ when, to }): Way => {
+    if (when === undefined) return { ...rewind, target: to };
     const guard = known[when];
     if (guard === undefined)
       throw new Error(`flow "${flow.flow}", step "${step.id}": no guard named "${when}"`);
-    return {
-      guard: ({ context, event }: Args) => guard(context[key], event.facts),
-      target: to,
-      actions: rewind,
-    };
+    return { ...rewind, isOpen: guard, target: to };
   });
+  return [...babies, ...told];
+}
+
+function wayNode({ isOpen, change, target }: Way, key: keyof DialogContext): object {
+  return {
+    ...(isOpen === undefined
+      ? {}
+      : { guard: ({ context, event }: Args) => isOpen(context[key], event.facts) }),
+    ...(change === undefined ? {} : { actions: setRun(key, change) }),
+    target,
+  };
+}
+
+/** The same function, asked again with the same values: guards and actions of one event all ask what the answer makes of the run. */
+function onceEach<T>(make: (run: Run, event: DialogEvent) => T): (run: Run, event: DialogEvent) => T {
+  let last: { readonly run: Run; readonly event: DialogEvent; readonly made: T } | undefined;
+  return (run, event) => {
+    if (last?.run !== run || last.event !== event) last = { run, event, made: make(run, event) };
+    return last.made;
+  };
 }
