@@ -8,7 +8,8 @@ import type { Store } from '../store/store.ts';
 import type { Command, CommandIo } from './command.ts';
 import { databaseFile, openPlace, type Place, requiredKeys } from './open-store.ts';
 
-const usage = 'move --from <place> --to <place>    a place: sqlite, redis (as set), a file, or redis://...';
+const usage = 'move --from <place> --to <place>';
+const places = 'A place is a file, redis://..., or sqlite or redis as they are set.';
 
 /** How often is told how far it is. */
 const tellEveryMs = 2_000;
@@ -20,7 +21,7 @@ export const command: Command = {
   async run(args, { env, output, errors }) {
     const asked = placesIn(args);
     if (asked === undefined) {
-      errors.write(`eightfeeds ${usage}\n`);
+      errors.write(`eightfeeds ${usage}\n${places}\n`);
       return 2;
     }
     const config = readConfig(env);

@@ -34,7 +34,8 @@ export const command: Command = {
     try {
       await checkSum(backup);
       await copyFile(backup, unfinished);
-      const facts = await lookThrough(unfinished, keysOf(config));
+      const sealer = keysOf(config);
+      const facts = await lookThrough(unfinished, sealer);
       if (isThere) {
         takeOutOfUse(file);
         const aside = `${file}.before-${new Date().toISOString().replaceAll(/[:.]/g, '-')}`;
@@ -42,9 +43,11 @@ export const command: Command = {
         errors.write(`The store that was there is now ${aside}\n`);
       }
       await renameForGood(unfinished, file);
+      if (sealer === undefined)
+        errors.write('SEALING_KEYS is not set here, so it was not tried whether the keys open it.\n');
       output.write(`${file}: ${facts.lines} lines, ${facts.openAlerts} open alerts\n`);
       errors.write(
-        `What happened after the backup is not in it. ${facts.waitingMessages} messages waited then and go out when the line starts, also those that went out since.\n`,
+        `What happened after the backup is not in it. Messages that waited then (${facts.waitingMessages}) go out when the line starts, also those that went out since.\n`,
       );
       return 0;
     } finally {

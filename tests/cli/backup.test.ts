@@ -158,7 +158,7 @@ describe('eightfeeds restore', () => {
     rmSync(join(folder, 'data'), { recursive: true });
     const ran = await runCommand(restore, [file()], env);
     expect(ran.code).toBe(0);
-    expect(ran.err).toContain('1 messages waited then');
+    expect(ran.err).toContain('Messages that waited then (1) go out');
     expect(await stateNow()).toBe('{"then":true}');
   });
 
