@@ -26,6 +26,7 @@ export function compileFieldLabels(fields: readonly Pick<AskedField, 'field' | '
   );
   return {
     in: (text, asked) => {
+      if (!/[\p{L}\p{M}]/u.test(text)) return []; // A label is a word.
       const tokens = tokenise(text);
       const found: Label[] = [];
       for (let at = 0; at < tokens.length; ) {
