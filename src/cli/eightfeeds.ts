@@ -9,6 +9,7 @@ const commands: Readonly<Record<string, () => Promise<{ readonly command: Comman
   check: () => import('./check.ts'),
   cost: () => import('./cost.ts'),
   counsellor: () => import('./counsellor.ts'),
+  delivered: () => import('./delivered.ts'),
   doctor: () => import('./doctor.ts'),
   move: () => import('./move.ts'),
   read: () => import('./read.ts'),
