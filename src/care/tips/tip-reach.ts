@@ -20,17 +20,17 @@ export interface TipsOfMother {
   readonly told: ReadonlySet<string>;
 }
 
-/** The tips of each kind of mother, joining on each day of the first two weeks, another month of birth for each. */
+/** The tips of each kind of mother, joining on each day of the first week, another month of birth for each. */
 export function tipsOfMothers(tips: readonly Tip[], languages: readonly string[]): readonly TipsOfMother[] {
   const at = tipsByAge(tips);
   return everyDiet
     .flatMap((eats) => kindsOf(tips, languages, eats))
     .flatMap((kind) =>
-      Array.from({ length: 14 }, (_, joinedAtDays) => {
+      Array.from({ length: 7 }, (_, joinedAtDays) => {
         const her: Her = (ageDays) => ({
           ...kind,
           ageDays,
-          month: monthAt((joinedAtDays % 12) + 1, ageDays),
+          month: monthAt(1 + ((joinedAtDays * 2) % 12), ageDays),
         });
         const told = [...tipRun(at, her, joinedAtDays)].flatMap(({ chosen }) => chosen?.tip.id ?? []);
         return { kind, joinedAtDays, told: new Set(told) };
