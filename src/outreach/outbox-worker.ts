@@ -37,7 +37,9 @@ export function outboxWorker(parts: OutboxWorkerParts): Loop {
   const { store, carrier, clock, onTrouble } = parts;
   const pace = senderPace(parts.perSecond);
 
-  const send = async (message: TakenMessage): Promise<void> => {
+  const send = async (message: TakenMessage, takenAt: number): Promise<void> => {
+    // A process that stood still wakes up here: the message is somebody else's by now.
+    if (clock.now() >= takenAt + leaseMs) return;
     const outcome = await outcomeOfSending(message);
     const isMine = await store.settleMessage(message.id, message.leaseToken, outcome);
     if (!isMine) return;
@@ -104,9 +106,10 @@ export function outboxWorker(parts: OutboxWorkerParts): Loop {
     while (goOn()) {
       // Most urgent first: when there is not enough for all, alerts and safety texts are what goes.
       const free = Math.min(atOnce, pace.free(clock.now()));
-      const taken = free < 1 ? [] : await store.takeOutbox(clock.now(), free, leaseMs);
+      const takenAt = clock.now();
+      const taken = free < 1 ? [] : await store.takeOutbox(takenAt, free, leaseMs);
       pace.spend(taken.length);
-      await Promise.all(taken.map((message) => send(message).catch(onTrouble)));
+      await Promise.all(taken.map((message) => send(message, takenAt).catch(onTrouble)));
       parts.onLook?.('outbox');
       if (taken.length > 0) continue;
       await tellTheRest();

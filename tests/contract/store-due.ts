@@ -1,5 +1,6 @@
 import { expect, it } from 'vitest';
-import { change, line, t0 } from './sample-changes.ts';
+import { StaleState } from '../../src/errors.ts';
+import { change, line, message, t0 } from './sample-changes.ts';
 import type { ContractPart } from './store.ts';
 import { ownStore } from './with-store.ts';
 
@@ -38,6 +39,25 @@ export const dueContract: ContractPart = (place) => {
     expect(await store.takeDueLines(t0 + minute, 10, minute)).toEqual([line(1)]);
     await store.commit(change(line(1), 2, { nextDueAt: null }));
     expect(await store.takeDueLines(t0 + 100 * minute, 10, minute)).toEqual([]);
+  });
+
+  it('lets only one of two takers act, when the first stood still for longer than its lease', async () => {
+    const store = await open();
+    await store.commit(change(line(1), 0, { nextDueAt: t0 }));
+    expect(await store.takeDueLines(t0, 10, minute)).toEqual([line(1)]);
+    const paused = await store.load(line(1));
+    expect(await store.takeDueLines(t0 + minute, 10, minute)).toEqual([line(1)]);
+    const reminded = {
+      outbox: [message(line(1), `${line(1)}.1.0`)],
+      journal: [{ at: t0, kind: 'k', body: '{}' }],
+    };
+    await store.commit(change(line(1), 1, { ...reminded, nextDueAt: t0 + 100 * minute }));
+    await expect(
+      store.commit(change(line(1), paused?.version ?? 0, { ...reminded, nextDueAt: t0 })),
+    ).rejects.toBeInstanceOf(StaleState);
+    expect(await store.takeOutbox(t0 + minute, 10, minute)).toHaveLength(1);
+    expect(await store.journal(line(1), 10)).toHaveLength(1);
+    expect(await store.takeDueLines(t0 + 99 * minute, 10, minute)).toEqual([]);
   });
 
   it('moves a due time forward and back', async () => {

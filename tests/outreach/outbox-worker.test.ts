@@ -131,6 +131,37 @@ describe('the outbox', () => {
     expect(untold).toEqual([]);
   });
 
+  it('does not send what it took before it stood still for longer than its lease', async () => {
+    const { store, settled } = outboxOf([taken('a', 'alert'), taken('b', 'reply')]);
+    let at = now;
+    const sent: string[] = [];
+    const worker = outboxWorker({
+      store: {
+        ...store,
+        takeOutbox: async (...args) => {
+          const some = await store.takeOutbox(...args);
+          at += 15_000;
+          return some;
+        },
+      },
+      clock: { now: () => at },
+      carrier: {
+        name: 'stand-in',
+        sendText: async ({ id }) => {
+          sent.push(id);
+          return { carrierId: 'SM1' };
+        },
+        placeCall: async () => ({ carrierId: 'CA1' }),
+      },
+      tell: async () => undefined,
+      onTrouble: () => undefined,
+    });
+    await worker.runNow();
+    await worker.stop();
+    expect(sent).toEqual([]);
+    expect(settled.size).toBe(0);
+  });
+
   it('acts no more on a message whose lease another has', async () => {
     const { notSent } = await run([taken('a', 'check-in', { sendBefore: 0 })], undefined, ['a']);
     expect(notSent).toEqual([]);
