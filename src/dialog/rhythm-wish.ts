@@ -84,6 +84,8 @@ function rest(draft: Draft, index: number, days: number | null): void {
     say(draft, 'rhythm.resting');
     return;
   }
+  // What she ate yesterday is no question for the day on which she comes back: it is asked again after a check-in.
+  dropDues(draft, (d) => d.kind === 'diet' && d.mother === index);
   // She may have rested until she said so before: then nothing is planned yet.
   if (!state.dues.some((d) => d.kind === 'check-in' && d.mother === index)) planCheckIn(draft, index);
   planRoutine(draft);

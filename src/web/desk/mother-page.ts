@@ -3,8 +3,10 @@ import { areaOf, areasKnown } from '../../counsel/area.ts';
 import type { ComingUp } from '../../counsel/coming-up.ts';
 import { reasonText } from '../../care/reason-text.ts';
 import { babyAssessed } from '../../dialog/mother-assessed.ts';
+import { zoneOf } from '../../dialog/zone.ts';
 import { isPaused } from '../../dialog/pause.ts';
 import type { LineId, LineState, Mother } from '../../dialog/line.ts';
+import type { Programme } from '../../dialog/world.ts';
 import { alertPart } from './alert-part.ts';
 import { comingPart } from './coming-part.ts';
 import type { Conversation, Said } from './conversation.ts';
@@ -73,7 +75,7 @@ export function motherPage(
     <div data-live="/desk/live/${lineId}?version=${view.version}"><p class="note" id="news" role="status" hidden><a href="${path}">${say('mother.news')}</a></p></div>
     ${whoPart(view, mother, name, speech, parts)}
     ${areaPart(state, path, reader, parts)}
-    ${mother !== undefined && state.standing === 'enrolled' && rhythmPart(mother, { rests: isPaused(mother, parts.calendar.day(parts.now)), noTips: state.noTips === true }, path, reader)}
+    ${mother !== undefined && state.standing === 'enrolled' && rhythmPart(mother, { rests: isPaused(mother, parts.calendar.day(parts.now)), noTips: state.noTips === true, zone: zoneOf(state, state.phone, parts.programme) }, path, reader)}
     ${mother !== undefined && state.standing === 'enrolled' && birthPart(mother, path, reader)}
     ${mother !== undefined && jumps(speech)}
     <div class="two"><div>
@@ -93,7 +95,7 @@ function whoPart(
   mother: Mother | undefined,
   name: string,
   speech: Speech,
-  { calendar, now }: TodayParts,
+  { calendar, now, programme }: TodayParts,
 ): Html {
   const { say } = speech;
   const today = calendar.day(now);
@@ -103,7 +105,7 @@ function whoPart(
     ${mother !== undefined && html` · ${say(`eats.${mother.eats}`)}`}
     ${state.standing !== 'enrolled' && html` · <strong>${say(`standing.${state.standing}`)}</strong>`}</p>
     ${mother !== undefined && html`<ul class="plain">${mother.babies.map((baby) => html`<li>${baby.name ?? say('baby.unnamed')}, ${say(`baby.${baby.sex ?? 'unknown'}`)}, ${speech.age(ageInDays(baby.bornOn, today))}, ${say('baby.born', { day: speech.day(baby.bornOn) })}${baby.birthWeightGrams !== null && html`, ${say('baby.birth-weight', { kilos: (baby.birthWeightGrams / 1000).toFixed(2) })}`}${baby.gestationWeeks !== null && html`, ${say('baby.weeks', { count: baby.gestationWeeks })}`}</li>`)}</ul>`}
-    ${rhythmLine(state, mother, today, speech)}
+    ${rhythmLine(state, mother, today, speech, programme)}
     ${mother !== undefined && mother.missed > 0 && html`<p>${say('mother.missed', { count: mother.missed })}</p>`}
     ${others.length > 0 && html`<p>${say('mother.shared')} ${others.map(({ other, i }) => html`<a href="/desk/mother/${lineId}/${i}">${speech.name(other)}</a> `)}</p>`}
 `;
@@ -183,8 +185,10 @@ function rhythmLine(
   mother: Mother | undefined,
   today: string,
   speech: Speech,
+  programme: Programme,
 ): Html | undefined {
   const { say } = speech;
+  const zone = zoneOf(state, state.phone, programme);
   const untilDay = mother?.paused?.untilDay ?? null;
   const rests =
     mother === undefined || !isPaused(mother, today)
@@ -193,6 +197,7 @@ function rhythmLine(
         ? say('rhythm.rests')
         : say('rhythm.rests-until', { day: speech.day(untilDay) });
   const told = [
+    zone === programme.timeZone ? undefined : say('rhythm.zoned', { zone }),
     mother?.leftInPeace === true ? say('rhythm.left-in-peace') : undefined,
     rests,
     state.noTips === true ? say('rhythm.no-tips') : undefined,

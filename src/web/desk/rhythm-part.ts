@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import type { Mother, RhythmWish } from '../../dialog/line.ts';
+import { isTimeZone } from '../../language/calendar.ts';
 import { formToken, type Reader } from './frame.ts';
 import { type Html, html } from './html.ts';
 
@@ -14,6 +15,7 @@ export const rhythmForm = z.discriminatedUnion('what', [
     hour: z.string().regex(/^([01]\d|2[0-3]):[0-5]\d$/),
   }),
   z.strictObject({ proof: z.string(), what: z.literal('rest'), days: z.enum(rests) }),
+  z.strictObject({ proof: z.string(), what: z.literal('zone'), zone: z.string().max(40).refine(isTimeZone) }),
   z.strictObject({ proof: z.string(), what: z.enum(['resume', 'tips', 'no-tips', 'by-call', 'by-text']) }),
 ]);
 
@@ -25,6 +27,8 @@ export function wishOf(form: z.infer<typeof rhythmForm>): RhythmWish {
       return { kind: 'rest', days: form.days === '' ? null : Number(form.days) };
     case 'resume':
       return { kind: 'resume' };
+    case 'zone':
+      return { kind: 'zone', zone: form.zone };
     case 'by-call':
     case 'by-text':
       return { kind: 'way', by: form.what === 'by-call' ? 'call' : 'text' };
@@ -36,7 +40,7 @@ export function wishOf(form: z.infer<typeof rhythmForm>): RhythmWish {
 /** How she is written to, and what a counsellor can change of it. */
 export function rhythmPart(
   mother: Mother,
-  now: { readonly rests: boolean; readonly noTips: boolean },
+  now: { readonly rests: boolean; readonly noTips: boolean; readonly zone: string },
   path: string,
   { speech, proof }: Reader,
 ): Html {
@@ -59,5 +63,6 @@ export function rhythmPart(
     }
     ${form(now.noTips ? 'tips' : 'no-tips', html`<button>${say(now.noTips ? 'rhythm.tips-on' : 'rhythm.tips-off')}</button>`)}
     ${form(mother.askedBy === 'call' ? 'by-text' : 'by-call', html`<button>${say(mother.askedBy === 'call' ? 'rhythm.by-text' : 'rhythm.by-call')}</button>`)}
+    ${form('zone', html`<label for="zone">${say('rhythm.zone')}</label><p class="acts"><input id="zone" name="zone" value="${now.zone}" maxlength="40" required autocomplete="off" spellcheck="false"><button>${say('area.keep')}</button></p>`)}
     <p class="soft">${say('rhythm.dangers')}</p></details>`;
 }

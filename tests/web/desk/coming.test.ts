@@ -92,7 +92,12 @@ test('a counsellor lets her rest, begins again, moves her hour and turns tips of
   expect(await wish({ what: 'no-tips' })).toBe(200);
   expect(who.words).toContain('Wants no tips');
   expect(who.words).not.toContain('A tip');
+  // Kolkata is five and a half hours ahead of London in winter: her hour is hers on any clock.
+  expect(await wish({ what: 'zone', zone: 'Europe/London' })).toBe(200);
+  expect(who.words).toContain('On the clock of Europe/London');
+  expect(who.words).toMatch(/23:00 Daily questions/);
   for (const bad of [
+    { what: 'zone', zone: 'Europe/Nowhere' },
     { what: 'rest', days: '365' },
     { what: 'hour', hour: '25:00' },
     { what: 'zone', zone: 'x' },
@@ -100,5 +105,5 @@ test('a counsellor lets her rest, begins again, moves her hour and turns tips of
   ])
     expect([bad, await wish(bad as Record<string, string>)]).toEqual([bad, 400]);
   const log = await desk.store.journal(desk.lineOf('counsellor anita'), 100);
-  expect(log.filter((e) => e.body.includes('"rhythm"'))).toHaveLength(4);
+  expect(log.filter((e) => e.body.includes('"rhythm"'))).toHaveLength(5);
 });
