@@ -6,6 +6,7 @@ import { askSays } from './asking.ts';
 import type { DialogEvent, Facts } from './dialog-context.ts';
 import { writingTime } from './writing-hours.ts';
 import { change, type Draft, dropDues, hourMs, say, setDue } from './draft.ts';
+import type { Due } from './line.ts';
 import { isRoutine } from './routine-plan.ts';
 
 /** Acts that name a flow to open next can chain; more than this is a mistake in the flows. */
@@ -73,8 +74,10 @@ export function askAgain(draft: Draft): void {
 
 /** She wants to hear no more: at once, for texts and calls. What was raised before stays with the counsellor. */
 export function stopLine(draft: Draft): void {
-  change(draft, { standing: 'stopped', dialog: null });
-  dropDues(draft, (d) => isRoutine(d) || d.kind === 'idle');
+  // Nor is she rung for safety words sent before: she holds her phone and reads, and the counsellor has the alert.
+  change(draft, { standing: 'stopped', dialog: null, calling: null, safetyText: null });
+  const ringing: ReadonlySet<Due['kind']> = new Set(['idle', 'not-delivered', 'call-again']);
+  dropDues(draft, (d) => isRoutine(d) || ringing.has(d.kind));
   draft.hangUp = true;
   say(draft, 'stop.done', { emergency: draft.world.programme.emergencyNumber });
 }
