@@ -9,6 +9,7 @@ import type { Wording } from '../language/wording.ts';
 import type { WordLists } from '../language/word-list.ts';
 import type { Dialogs } from './dialog-steps.ts';
 import type { FoodContent } from './food-content.ts';
+import type { LanguageNames } from './language-names.ts';
 import type { AnswerSteps } from './step-words.ts';
 
 /** All that a turn may know besides the line and the event. Values only: the turn reaches for nothing. */
@@ -41,6 +42,7 @@ export interface Content {
   readonly wordLists: WordLists;
   /** The calendar of tips; the words of each are the text `tips.<id>`. */
   readonly tips: readonly Tip[];
+  readonly languageNames: LanguageNames;
   /** Language codes in the order of the menu. */
   readonly languages: readonly string[];
 }

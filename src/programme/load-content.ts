@@ -7,6 +7,7 @@ import { openDialogs } from '../dialog/dialog-steps.ts';
 import { type Flow, flowSchema } from '../dialog/flow.ts';
 import { guards } from '../dialog/guards.ts';
 import { acts } from '../dialog/acts.ts';
+import { languageNames } from '../dialog/language-names.ts';
 import { listed, openAnswerSteps } from '../dialog/step-words.ts';
 import type { Content } from '../dialog/world.ts';
 import { ContentError } from '../errors.ts';
@@ -60,6 +61,7 @@ export function loadContent(root: string = contentRoot): Content {
     wording,
     food,
     answerSteps: openAnswerSteps(flows, wording, languages),
+    languageNames: languageNames(wording, languages),
     wordLists: openWordLists((list) => languages.flatMap((language) => listed(wording, list, language))),
     answerWords: loadAnswerWords(root),
     dangerPhrases: loadDangerPhrases(root),
