@@ -66,6 +66,12 @@ const settings = z.object({
     .describe(
       "address of a stand-in for the carrier's API (`npm run stand-in`), on this machine; empty for the carrier itself",
     ),
+  DETECT_MACHINES: z
+    .enum(['on', 'off'])
+    .default('off')
+    .describe(
+      'the carrier finds out whether a machine answers a call: costs a fee and some silence; a machine hears nothing private either way',
+    ),
   SENDS_PER_SECOND: z
     .string()
     .regex(/^\d+(\.\d+)?$/, 'is a number')
@@ -174,6 +180,7 @@ export type Carrier =
       readonly authToken: string;
       readonly number: string;
       readonly messagingServiceSid: string | undefined;
+      readonly detectMachines: boolean;
       /** Undefined: the carrier itself. */
       readonly apiUrl: string | undefined;
     };
@@ -276,6 +283,7 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
           authToken: s.TWILIO_AUTH_TOKEN ?? '',
           number: s.TWILIO_NUMBER ?? '',
           messagingServiceSid: s.TWILIO_MESSAGING_SERVICE_SID,
+          detectMachines: s.DETECT_MACHINES === 'on',
           apiUrl: s.TWILIO_API_URL?.replace(/\/+$/, ''),
         }
       : { kind: 'practice' },

@@ -12,6 +12,8 @@ export interface TwilioCarrierOptions {
   /** The line's number, E.164: calls are placed from it, and texts when there is no messaging service. */
   readonly sender: string;
   readonly messagingServiceSid?: string;
+  /** The carrier finds out whether a machine answers, and tells with the answer. */
+  readonly detectMachines?: boolean;
   /** Where the carrier reaches our webhooks, without a slash at the end. */
   readonly publicUrl: string;
   /** Milliseconds to wait for an answer; 10,000 unless told. Ignored with an own `httpClient`. */
@@ -64,6 +66,7 @@ export function twilioCarrier(options: TwilioCarrierOptions): Carrier {
           statusCallbackMethod: 'POST',
           statusCallbackEvent: ['completed'],
           timeout: ringSeconds,
+          ...(options.detectMachines === true ? { machineDetection: 'Enable' } : {}),
         }),
       ),
   };

@@ -57,17 +57,19 @@ export function twilioLine(
     readonly authToken: string;
     readonly number: string;
     readonly messagingServiceSid: string | undefined;
+    readonly detectMachines: boolean;
     readonly apiUrl: string | undefined;
   },
 ): LineChannel {
   const { publicUrl } = parts;
-  const { accountSid, authToken, number, messagingServiceSid, apiUrl } = account;
+  const { accountSid, authToken, number, messagingServiceSid, detectMachines, apiUrl } = account;
   return {
     carrier: twilioCarrier({
       accountSid,
       authToken,
       sender: number,
       publicUrl,
+      detectMachines,
       ...(messagingServiceSid === undefined ? {} : { messagingServiceSid }),
       ...(apiUrl === undefined ? {} : { apiUrl }),
     }),

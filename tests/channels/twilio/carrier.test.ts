@@ -162,3 +162,14 @@ test('a carrier that has too much to do is left alone for as long as it asks', a
   expect(errors).toHaveLength(1);
   expect(errors[0]).toMatchObject({ fault: 'busy', retryAfterMs: 7_000 });
 });
+
+test('asks the carrier to find out about machines only where that is wanted', async () => {
+  const finding = twilioCarrier({
+    ...account,
+    sender: account.lineNumber,
+    detectMachines: true,
+    httpClient: rest.httpClient,
+  });
+  await finding.placeCall({ id: 'call-1', to: account.mother });
+  expect(Object.fromEntries(rest.requests[0]?.form ?? [])).toMatchObject({ MachineDetection: 'Enable' });
+});
