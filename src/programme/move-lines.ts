@@ -98,7 +98,7 @@ async function compareVersions(from: Store, to: Store, moved: number): Promise<v
         }),
       );
   }
-  if (all !== moved) throw changed('?' as LineId);
+  if (all !== moved) throw changed(undefined);
 }
 
 async function* pagesOf(store: Store, limit: number): AsyncGenerator<readonly LineId[]> {
@@ -111,8 +111,8 @@ async function* pagesOf(store: Store, limit: number): AsyncGenerator<readonly Li
   }
 }
 
-function changed(id: LineId): StoreUnavailable {
+function changed(id: LineId | undefined): StoreUnavailable {
   return new StoreUnavailable(
-    `The source was used while it was moved (line ${id}). Stop every process of Eightfeeds, then move to an empty target.`,
+    `The source was used while it was moved (${id === undefined ? 'lines came in' : `line ${id}`}). Stop every process of Eightfeeds, then move to an empty target.`,
   );
 }
