@@ -5,7 +5,7 @@
  *   clockFrom, clockSpeed   the clock's zero (epoch ms) and how many times it runs faster than the real one
  *   killAt                  "<point>:<n>": it kills itself with SIGKILL when it comes to that point the n-th time
  *   plant                   a fault to plant: "send-blindly" sends again what may have been sent; "tell-nobody" tells no line of an end
- * Then it says {"port": ...}, where it takes receipts; any further line is answered with what is left to do.
+ * CONTENT in the environment is the folder with flows/ and locales/. Then it says {"port": ...}, where it takes receipts; any further line is answered with what is left to do.
  */
 import { createServer } from 'node:http';
 import { createInterface } from 'node:readline';
@@ -34,7 +34,7 @@ const [
   built('config.js'),
 ]);
 const { default: RequestClient } = await import('twilio/lib/base/RequestClient.js');
-const content = loadContent();
+const content = loadContent(process.env.CONTENT);
 const complain = (what) => process.stderr.write(`${what}\n`);
 
 class Loopback extends RequestClient {

@@ -19,9 +19,11 @@ export interface WorkerProcess {
 }
 
 /** Starts a process that makes itself ready at once and begins when told to: the loading is done while another one works. */
-export function workerProcess(): WorkerProcess {
+export function workerProcess(contentRoot: string): WorkerProcess {
   const { PATH = '' } = process.env;
-  const started: ChildProcessWithoutNullStreams = spawn(process.execPath, [child], { env: { PATH } });
+  const started: ChildProcessWithoutNullStreams = spawn(process.execPath, [child], {
+    env: { PATH, CONTENT: contentRoot },
+  });
   const lines: Interface = createInterface({ input: started.stdout });
   const answers: string[] = [];
   const waiting: ((line: string | undefined) => void)[] = [];
