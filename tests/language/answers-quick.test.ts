@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { textTokens } from '../../src/language/danger/text-tokens.ts';
 import { normalise } from '../../src/language/answers/normalise.ts';
 import { scan, type Wanted } from '../../src/language/answers/scan.ts';
 import { localeFiles, contentRoot } from '../../src/programme/load-content.ts';
@@ -26,6 +27,10 @@ describe('the short ways of reading', () => {
       '--',
       '9 ~ 3',
       "o'clock",
+      "mother's",
+      "'s",
+      "a'b'c",
+      'x`s ',
     );
     const text = fc.oneof(
       fc.array(pieces, { maxLength: 12 }).map((p) => p.join('')),
@@ -34,6 +39,7 @@ describe('the short ways of reading', () => {
     fc.assert(
       fc.property(text, (ascii) => {
         expect(normalise(ascii)).toBe(normalise(`${ascii}${joiner}`));
+        expect(textTokens(ascii)).toEqual(textTokens(`${ascii}${joiner}`));
       }),
       { numRuns: 2000 },
     );

@@ -22,12 +22,22 @@ const plainWord = (word: string): string => {
   return cut.replace(/(.)\1{2,}/gu, '$1');
 };
 
-/** Splits any text into words and numbers, lower case, NFC, digits of both scripts as ASCII. Never throws. */
-export const textTokens = (text: string): { readonly clean: string; readonly tokens: readonly Token[] } => {
-  const clean = asciiDigits(text.normalize('NFKC').toLowerCase().replace(INVISIBLE, ''))
+const cleanAny = (text: string): string =>
+  asciiDigits(text.normalize('NFKC').toLowerCase().replace(INVISIBLE, ''))
     .replace(/['’‘`´ʼ]s(?![\p{L}])/gu, '')
     .replace(APOSTROPHE, '$1$2')
     .normalize('NFC');
+
+/** Most texts are of ASCII alone: of all that is made alike there, only case and apostrophes differ. */
+const cleanAscii = (text: string): string => {
+  const small = text.toLowerCase();
+  if (!/['`]/.test(small)) return small;
+  return small.replace(/['`]s(?![a-z])/g, '').replace(/([a-z])['`]([a-z])/g, '$1$2');
+};
+
+/** Splits any text into words and numbers, lower case, NFC, digits of both scripts as ASCII. Never throws. */
+export const textTokens = (text: string): { readonly clean: string; readonly tokens: readonly Token[] } => {
+  const clean = /^[\0-\x7f]*$/.test(text) ? cleanAscii(text) : cleanAny(text);
   const tokens: Token[] = [];
   let breakBefore: 0 | 1 | 2 = 0;
   for (const found of clean.matchAll(PIECE)) {
