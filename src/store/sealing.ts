@@ -2,7 +2,7 @@ import { createCipheriv, createDecipheriv, createHmac, randomFillSync } from 'no
 import { deflateRawSync, inflateRawSync } from 'node:zlib';
 import type { LineId } from '../dialog/line.ts';
 import { ConfigError, StoreUnavailable } from '../errors.ts';
-import { dictionary1 } from './dictionary.ts';
+import { devanagariDictionary, latinDictionary } from './dictionary.ts';
 
 /** One AES-256 key. `id` is written, readable, into every value it seals: 1-16 of A-Z a-z 0-9 _ and -. */
 export interface SealingKey {
@@ -29,20 +29,21 @@ export interface Sealer {
 
 const asItIs = 1;
 const deflatedForm = 2;
-/** Deflated with the words of `dictionary1` as if they had gone before. */
-const packedForm = 3;
+/** Deflated with the words of a dictionary as if they had gone before. */
+const latinForm = 3;
+const devanagariForm = 4;
 /** From here a text shrinks to a fifth, and what is not written pays for the shrinking. */
 const deflateFromBytes = 16_384;
 const deflateSettings = { level: 3, memLevel: 5, windowBits: 13, chunkSize: 4_096 } as const;
 /** A folded journal repeats itself over more than 8 KB. */
 const longDeflateSettings = { level: 3, memLevel: 8, windowBits: 15, chunkSize: 4_096 } as const;
-const packSettings = { level: 9, memLevel: 9, windowBits: 15, dictionary: dictionary1 } as const;
+const packSettings = { level: 9, memLevel: 9, windowBits: 15 } as const;
 const nonceBytes = 12;
 const tagBytes = 16;
 
 /**
  * AES-256-GCM with a random 96-bit nonce and 128-bit tag (NIST SP 800-38D, sections 5.2.1.1, 8.2.2). A sealed value is
- * form (1 byte: 1 as it is, 2 deflated, RFC 1951, 3 deflated with a dictionary), length of key id (1), key id, nonce (12), ciphertext, tag (16). Form and key
+ * form (1 byte: 1 as it is, 2 deflated, RFC 1951, 3 and 4 deflated with a dictionary), length of key id (1), key id, nonce (12), ciphertext, tag (16). Form and key
  * id are authenticated too.
  * @param options `deflateFrom`: bytes from which a text is deflated; 16,384 unless told. It saves memory and costs time.
  * @param keys newest first: the first seals, all open. One key may seal 2^32 values (SP 800-38D, section 8.3): rotate yearly.
@@ -58,7 +59,8 @@ export function openSealer(
   const markingKey = createHmac('sha256', sealingKey).update('eightfeeds mark').digest();
   const shortHead = headOf(asItIs, newest.id);
   const longHead = headOf(deflatedForm, newest.id);
-  const packedHead = headOf(packedForm, newest.id);
+  const latinHead = headOf(latinForm, newest.id);
+  const devanagariHead = headOf(devanagariForm, newest.id);
   const nextNonce = noncePool();
 
   function sealed(head: Buffer, bytes: Buffer, recordId: string, field: string): Buffer {
@@ -80,7 +82,7 @@ export function openSealer(
     const textFrom = nonceFrom + nonceBytes;
     const tagFrom = bytes.length - tagBytes;
     const form = bytes[0];
-    if (form === undefined || form < asItIs || form > packedForm || tagFrom < textFrom)
+    if (form === undefined || form < asItIs || form > devanagariForm || tagFrom < textFrom)
       throw unreadable(field, 'it has no form that is known');
     const keyId = bytes.toString('latin1', 2, nonceFrom);
     const key = byId.get(keyId);
@@ -114,7 +116,12 @@ export function openSealer(
         ? sealed(longHead, deflated(plain), recordId, field)
         : sealed(shortHead, plain, recordId, field);
     },
-    pack: (text, recordId, field) => sealed(packedHead, deflateRawSync(text, packSettings), recordId, field),
+    pack(text, recordId, field) {
+      const isDevanagari = (text.match(/[\u0900-\u097f]/g)?.length ?? 0) > text.length / 16;
+      const dictionary = isDevanagari ? devanagariDictionary : latinDictionary;
+      const bytes = deflateRawSync(text, { ...packSettings, dictionary });
+      return sealed(isDevanagari ? devanagariHead : latinHead, bytes, recordId, field);
+    },
     open(sealed, recordId, field) {
       const { form, text } = unsealed(sealed, recordId, field);
       return inflated(form, text).toString('utf8');
@@ -192,8 +199,10 @@ function inflated(form: number, bytes: Buffer): Buffer {
   switch (form) {
     case deflatedForm:
       return inflateRawSync(bytes);
-    case packedForm:
-      return inflateRawSync(bytes, { dictionary: dictionary1 });
+    case latinForm:
+      return inflateRawSync(bytes, { dictionary: latinDictionary });
+    case devanagariForm:
+      return inflateRawSync(bytes, { dictionary: devanagariDictionary });
     default:
       return bytes;
   }
