@@ -119,3 +119,42 @@ it('one Redis address is a server, several are a cluster, anything else is told'
   });
   expect(() => redis('redis://a:6379,b:6379')).toThrow(/REDIS_URL/);
 });
+
+describe('when mothers may be written to', () => {
+  it('festivals are days or runs of days, time zones the beginnings of numbers', () => {
+    const { programme } = readConfig({
+      FESTIVAL_DAYS: '2026-11-08, 2026-12-30..2027-01-02',
+      TIME_ZONES: '+44:Europe/London, +971:Asia/Dubai',
+      TEXTS_A_DAY: '4',
+    });
+    expect([...(programme.festivalDays ?? [])]).toEqual([
+      '2026-11-08',
+      '2026-12-30',
+      '2026-12-31',
+      '2027-01-01',
+      '2027-01-02',
+    ]);
+    expect([...(programme.zones ?? [])]).toEqual([
+      ['+44', 'Europe/London'],
+      ['+971', 'Asia/Dubai'],
+    ]);
+    expect(programme.textsADay).toBe(4);
+  });
+
+  it.each([
+    ['FESTIVAL_DAYS', '2026-02-30'],
+    ['FESTIVAL_DAYS', '8 Nov'],
+    ['FESTIVAL_DAYS', '2026-11-08..2026-11-07'],
+    ['FESTIVAL_DAYS', '2026-11-08..2027-11-08'],
+    ['FESTIVAL_DAYS', '2026-11-08,'],
+    ['TIME_ZONES', '44:Europe/London'],
+    ['TIME_ZONES', '+44:Europe/Nowhere'],
+    ['TIME_ZONES', '+44'],
+    ['TIME_ZONES', '+44:Europe/London,+44:Europe/Paris'],
+    ['TEXTS_A_DAY', '0'],
+  ])('%s "%s" is told as wrong, with how it should be', (name, value) => {
+    const problems = problemsOf({ [name]: value });
+    expect(problems).toHaveLength(1);
+    expect(problems[0]).toContain(name);
+  });
+});
