@@ -65,6 +65,15 @@ async function lived(store: Store): Promise<WholeLine> {
 export const wholeLineContract: ContractPart = (place) => {
   const { newPlace, at, open } = ownStore(place);
 
+  it('has the lines that came from elsewhere told once more of what was given up', async () => {
+    const store = await open();
+    const whole = await lived(store);
+    const other = await at(await newPlace(), newSealer());
+    expect(await other.writeLine(whole)).toBe('written');
+    const untold = (await other.untold(10)).map(({ id }) => id.split('.').at(-1));
+    expect(untold.toSorted()).toEqual(['gave up', 'late']);
+  });
+
   it('gives everything that is kept of a line', async () => {
     const store = await open();
     expect(await store.readLine(line(1))).toBeUndefined();

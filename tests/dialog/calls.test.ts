@@ -249,3 +249,41 @@ describe('what did not reach a phone that was off', () => {
     return talk.sent.at(-1);
   };
 });
+
+describe('the text of an alert to a counsellor', () => {
+  const raised = (): { talk: Conversation; text: OutboxMessage } => {
+    const talk = enrolled();
+    talk.text(fever);
+    talk.receipt(replyId(talk), 'delivered');
+    const text = talk.sent.find((m) => m.purpose === 'alert' && m.channel === 'text');
+    if (text === undefined) throw new Error('nobody was told');
+    return { talk, text };
+  };
+  const alertsSent = (talk: Conversation) => talk.sent.filter((m) => m.purpose === 'alert');
+
+  it('that was not delivered climbs within half a minute, by call too, however often that is told', () => {
+    const { talk, text } = raised();
+    for (let i = 0; i < 3; i++) talk.receipt(text.id, 'undelivered', { fault: 'unreachable', message: text });
+    talk.wait(30_000);
+    const next = alertsSent(talk).slice(1);
+    expect(next.map((m) => m.channel).sort()).toEqual(['call', 'text']);
+    expect(next.every((m) => m.to !== text.to)).toBe(true);
+  });
+
+  it('that was delivered does not climb for a "sent" or "undelivered" that comes late', () => {
+    const { talk, text } = raised();
+    talk.receipt(text.id, 'delivered', { message: text });
+    expect(talk.alert().stage).toBe('notified');
+    talk.receipt(text.id, 'sent', { message: text });
+    talk.receipt(text.id, 'undelivered', { fault: 'unknown', message: text });
+    talk.wait(60_000);
+    expect(alertsSent(talk)).toHaveLength(1);
+  });
+
+  it('never says anything about the number of the mother', () => {
+    const { talk, text } = raised();
+    talk.receipt(text.id, 'undelivered', { fault: 'wrong-number', message: text });
+    expect(talk.state.number ?? null).toBeNull();
+    expect(talk.alert().reasons).not.toContain('number-dead');
+  });
+});

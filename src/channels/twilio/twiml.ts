@@ -14,7 +14,8 @@ const maxSpokenLength = 1300;
  * @param receiptUrl where to tell what became of it; none unless the reply wants receipts
  */
 export function textTwiml(reply: Reply, receiptUrl?: string): string {
-  const receipts = receiptUrl === undefined ? '' : ` statusCallback="${escaped(receiptUrl)}"`;
+  const receipts =
+    receiptUrl === undefined ? '' : ` statusCallback="${escaped(receiptUrl).replaceAll('"', '&quot;')}"`;
   const parts = reply.kind === 'text' ? pieces(xmlSafe(reply.body), maxMessageLength) : [];
   // As the SDK's builder writes it, which a test holds it to: the builder takes longer than the text's signature.
   const messages = parts.map((part) => `<Message${receipts}>${escaped(part)}</Message>`).join('');

@@ -56,6 +56,22 @@ test('a text sent by the line arrives, and its receipts go back with our own id'
   ]);
 });
 
+test('an answer that wants receipts gets them, with the id that it asked for; another gets none', async () => {
+  const practice = await line((inbound) => {
+    if (inbound.kind !== 'text') return { kind: 'nothing' };
+    const wants = inbound.body === 'fever' ? { receiptId: 'line.7.reply' } : {};
+    return { kind: 'text', body: 'Go to "the" clinic & call', ...wants };
+  });
+  await practice.network.textLine(mother, 'hello');
+  await practice.network.textLine(mother, 'fever');
+  expect(shown(practice, mother).at(-1)).toBe('received: Go to "the" clinic & call');
+  await vi.waitFor(() => expect(practice.told.filter((t) => t.kind === 'receipt')).toHaveLength(2));
+  expect(practice.told.filter((t) => t.kind === 'receipt')).toMatchObject([
+    { outboxId: 'line.7.reply', status: 'sent' },
+    { outboxId: 'line.7.reply', status: 'delivered' },
+  ]);
+});
+
 test('when the line fails, its apology is heard; when it is away, the phone says so', async () => {
   const practice = await line(() => {
     throw new StoreUnavailable('gone');

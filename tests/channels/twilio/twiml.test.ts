@@ -123,3 +123,14 @@ test('long words are spoken in pieces under 4 KB each', () => {
   for (const { text } of gather.says) expect(Buffer.byteLength(text)).toBeLessThanOrEqual(4096);
   expect(gather.says.map(({ text }) => text).join(' ')).toBe(say);
 });
+
+test('an answer that wants receipts names its address as the SDK`s builder writes it', () => {
+  const url = 'https://line.example.test/carrier/receipt?outbox=line.7.reply&x="1"';
+  const built = new MessagingResponse();
+  built.message({ statusCallback: url }, 'Go now.');
+  const mine = textTwiml({ kind: 'text', body: 'Go now.' }, url);
+  expect(readTwiml(mine)).toEqual(readTwiml(built.toString()));
+  expect(mine).toContain(
+    'statusCallback="https://line.example.test/carrier/receipt?outbox=line.7.reply&amp;x=&quot;1&quot;"',
+  );
+});
