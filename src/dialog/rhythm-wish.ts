@@ -9,7 +9,7 @@ import { tipMinuteOfDay } from './tip-plan.ts';
 import { withinWritingHours } from './writing-hours.ts';
 
 /** Longest rest by a number of days; who wants more asks for a rest until she says so. Common practice, no source. */
-export const longestRestDays = 92;
+const longestRestDays = 92;
 
 /**
  * What a mother, or a counsellor for her, wishes of our rhythm: done at once, and told in the words of what will happen now.

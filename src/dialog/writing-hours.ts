@@ -2,7 +2,7 @@ import type { World } from './world.ts';
 import type { WritingRules } from './spread-matters.ts';
 
 /** Routine texts a day and phone, unless the programme sets another number. Common practice, no source. */
-export const usualTextsADay = 3;
+const usualTextsADay = 3;
 
 /** When this programme may write to this phone of its own accord. */
 export function writingRules({ calendar, programme }: World): WritingRules {

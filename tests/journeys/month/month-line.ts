@@ -16,7 +16,7 @@ import { zoneByPrefix } from './mothers.ts';
 
 const minute = 60_000;
 const pepper = 'a-pepper-for-the-month-0123456789';
-export const lineNumber = '+447700900008';
+const lineNumber = '+447700900008';
 
 /** What the stand-in took as to be sent. */
 export interface SentText {
