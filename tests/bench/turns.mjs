@@ -10,7 +10,7 @@ import { drive, driveAtRate, median, percentile, signedText } from './turns-load
 
 /** Puts a process on one core, where the system has it. */
 const pinner = 'taskset';
-const connections = 64;
+export const connections = 64;
 const activeMothers = 1024;
 /**
  * What the two steps of a check-in are answered with, and a word of what must come back. Mostly as it is asked for, every
@@ -21,7 +21,7 @@ const steps = [
   { bodies: ['1 1 0', '1 1', '1 1 no', '1 yes 0'], expects: '<Message>' },
 ];
 /** The share of the measured peak at which requests come in the open loop. */
-const shareOfPeak = 0.7;
+export const shareOfPeak = 0.7;
 
 /** How long and how often; the short one is for CI. Code that has run only a thousand times is not yet what a day of work runs. */
 const lengths = {
@@ -128,14 +128,14 @@ function rowWords({ name, rates, latencies, cpuMicros }) {
  * Requests signed in advance, so that the load costs little while it runs. Each mother belongs to one connection and answers the
  * two steps by turns; what a run did not get to is sent in the next, so that no mother skips a step.
  */
-function requestMaker() {
-  let made = 0;
+export function requestMaker(active = activeMothers, madeBefore = 0) {
+  let made = madeBefore;
   const waiting = new Map();
   const turnOf = new Map();
   const next = (row, connection, i) => {
-    const mother = (i * connections + connection) % activeMothers;
+    const mother = (i * connections + connection) % active;
     const turn = turnOf.get(row)?.[mother] ?? 0;
-    const turns = turnOf.get(row) ?? new Uint32Array(activeMothers);
+    const turns = turnOf.get(row) ?? new Uint32Array(active);
     turnOf.set(row, turns);
     turns[mother] = turn + 1;
     made += 1;
@@ -165,7 +165,7 @@ function requestMaker() {
 }
 
 /** Starts a server as a process of its own; with BENCH_PROFILE_DIR set it leaves a CPU profile there. `ask` gets one answer. */
-async function serve(file, args, isPinned) {
+export async function serve(file, args, isPinned) {
   const script = fileURLToPath(file);
   const { BENCH_PROFILE_DIR } = process.env;
   const profile =
@@ -200,11 +200,11 @@ async function serve(file, args, isPinned) {
 }
 
 /** The load on core 1, so that the server has core 0 for itself; false where that cannot be done. */
-function pin() {
+export function pin() {
   return cpus().length > 1 && onCores('1');
 }
 
-function onCores(cores) {
+export function onCores(cores) {
   try {
     execFileSync(pinner, ['-cp', cores, String(process.pid)], { stdio: 'ignore' });
     return true;

@@ -73,7 +73,7 @@ export function elementIn(bytes: Buffer): Element {
 }
 
 /** How a message is known by a pack. */
-export function messageMark(id: string): string {
+function messageMark(id: string): string {
   return hash('sha1', id, 'hex').slice(0, markBytes - 1);
 }
 
