@@ -19,6 +19,7 @@ import { webApp } from './web/app.ts';
 import { expressServer } from './web/express-server.ts';
 import { openMetrics } from './web/metrics.ts';
 import { serveMetrics } from './web/metrics-server.ts';
+import { sharedLook } from './web/shared-look.ts';
 import { stoppable } from './web/stop-server.ts';
 import { waitingMetrics } from './web/waiting-metrics.ts';
 import { refusalWatch, watchedService, watchLine } from './web/watch-line.ts';
@@ -86,7 +87,9 @@ try {
   const service = watchedService(line.service, log, metrics);
   const { webhooks, practice } = channel.routes(service, (ms) => moveForward(line, store, clock, ms));
   let isStopping = false;
-  const health = async () => ({ ready: !isStopping, parts: { ...(await store.backlog(clock.now())) } });
+  // Anybody may ask whether it is ready.
+  const look = sharedLook(1_000, () => store.backlog(clock.now()));
+  const health = async () => ({ ready: !isStopping, parts: { ...(await look()) } });
   const app = webApp({
     carrierWebhooks: webhooks,
     recordings: recordingRoutes(join(contentRoot, 'locales')),

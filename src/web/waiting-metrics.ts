@@ -2,6 +2,7 @@ import { Gauge, type Registry } from 'prom-client';
 import type { LineState } from '../dialog/line.ts';
 import type { AlertEntry, Backlog, Store } from '../store/store.ts';
 import type { Clock } from './line-service.ts';
+import { sharedLook } from './shared-look.ts';
 
 /** What waits in the store, for gauges. Ages in milliseconds, null when nothing waits. */
 interface Waiting {
@@ -66,24 +67,17 @@ export function waitingMetrics(registry: Registry, store: Store, clock: Clock): 
     for (const each of [open, unseen, unseenAge]) each.reset();
   };
 
-  let readAt = Number.NEGATIVE_INFINITY;
-  let reading: Promise<void> = Promise.resolve();
-  return () => {
-    if (performance.now() - readAt < freshForMs) return reading;
-    readAt = performance.now();
+  return sharedLook(freshForMs, async () => {
     const now = clock.now();
-    reading = readWaiting(store, now).then(
-      (waiting) => {
-        up.set(1);
-        tell(waiting, now);
-      },
-      () => {
-        up.set(0);
-        forget();
-      },
-    );
-    return reading;
-  };
+    try {
+      tell(await readWaiting(store, now), now);
+      up.set(1);
+    } catch {
+      // Whatever the store says of itself is told by its own callers; here it is down.
+      up.set(0);
+      forget();
+    }
+  });
 }
 
 async function readWaiting(store: Store, now: number): Promise<Waiting> {
