@@ -61,8 +61,30 @@ function place(draft: Draft, calling: CallKept): void {
   setDue(draft, { kind: 'call-again', at: world.now + noWordMinutes[why] * minuteMs });
 }
 
+/**
+ * The call under way, of whichever of our calls was answered: one that rang long may be answered after the next was placed, and one
+ * may be answered for which nothing is rung any more. That one is not rung again.
+ */
+export function callAnswered({ state, world, lineId }: Draft, outboxId: string): CallKept {
+  const turn = Number(outboxId.slice(lineId.length + 1).split('.')[0]);
+  const { calling } = state;
+  if (calling !== undefined && calling !== null) return { ...calling, turn, isOver: false };
+  return {
+    why: 'question',
+    mother: state.writing,
+    ...{
+      turn,
+      placedAt: world.now,
+      tries: waitMinutes.question.length + 1,
+      resumed: mostResumed,
+      isOver: false,
+    },
+    ...{ callId: null, gates: 0, confirmed: false, says: [] },
+  };
+}
+
 /** The call under way, when `outboxId` is its id. */
-export function isThisCall(draft: Draft, outboxId: string | undefined): boolean {
+function isThisCall(draft: Draft, outboxId: string | undefined): boolean {
   const { calling } = draft.state;
   if (calling === undefined || calling === null || outboxId === undefined) return false;
   return outboxId.startsWith(`${draft.lineId}.${calling.turn}.`);

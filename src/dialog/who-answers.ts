@@ -2,7 +2,7 @@ import type { CallKept } from './call-kept.ts';
 import { change, type Draft, note, say } from './draft.ts';
 import type { LineEvent } from './event.ts';
 import { askAgain } from './moves.ts';
-import { endCalling, isThisCall } from './ring-her.ts';
+import { callAnswered, endCalling } from './ring-her.ts';
 import { forgetSafetyText } from './safety-text.ts';
 
 /** How often it is asked who is there, before the call ends. */
@@ -16,24 +16,20 @@ const expectedWithinMs = 120_000;
  * @returns whether the call may go on as hers
  */
 export function isSheThere(draft: Draft, event: Extract<LineEvent, { kind: 'call-answered' }>): boolean {
-  const calling = draft.state.calling ?? null;
   if (event.answeredBy === 'machine') {
     note(draft, 'machine-answered', {});
     draft.hangUp = true;
     return false;
   }
-  if (calling === null || !isThisCall(draft, event.outboxId)) return true;
-  change(draft, { calling: { ...calling, callId: event.callId } });
-  if (
+  if (event.outboxId === undefined) return true;
+  const calling = callAnswered(draft, event.outboxId);
+  const isExpected =
     calling.why === 'call-back' &&
     draft.world.now - calling.placedAt <= expectedWithinMs &&
-    calling.resumed === 0
-  ) {
-    change(draft, { calling: { ...calling, callId: event.callId, confirmed: true } });
-    return true;
-  }
-  gate(draft);
-  return false;
+    calling.resumed === 0;
+  change(draft, { calling: { ...calling, callId: event.callId, confirmed: isExpected } });
+  if (!isExpected) gate(draft);
+  return isExpected;
 }
 
 /** Whether keys of this call still say who is there. */

@@ -144,6 +144,26 @@ describe('a machine or somebody else', () => {
     expect(end.words).not.toMatch(/baby|fever|\bfeed|112/i);
     expect(talk.state.safetyText).not.toBeNull();
   });
+
+  it('hears only who calls also in an earlier call that is answered late, or one that nothing is rung for any more', () => {
+    const talk = enrolled();
+    talk.text(fever);
+    talk.wait(2 * minute);
+    const earlier = lastCall(talk).id;
+    // No word of the first for so long that the next is placed: then the first is picked up after all.
+    talk.wait(6 * minute);
+    expect(lastCall(talk).id).not.toBe(earlier);
+    expect(talk.answer(earlier)).not.toMatch(/baby|fever|\bfeed|112/i);
+    expect(talk.keys('1').words).toContain('112');
+    talk.keys('');
+    talk.ended(earlier, 'completed');
+    expect(talk.state.calling).toBeNull();
+    expect(talk.answer(earlier)).not.toMatch(/baby|fever|\bfeed|112/i);
+    const before = calls(talk).length;
+    talk.ended(earlier, 'completed');
+    talk.wait(hour);
+    expect(calls(talk)).toHaveLength(before);
+  });
 });
 
 describe('her number', () => {
