@@ -86,6 +86,9 @@ export const readerSlots = [
   'topic-before',
   'topic-after',
   'actor',
+  'pronoun',
+  'even',
+  'going-on',
 ] as const;
 export type ReaderSlot = (typeof readerSlots)[number];
 
@@ -137,6 +140,9 @@ const contextSlots: ReadonlySet<string> = new Set<ReaderSlot>([
   'topic-before',
   'topic-after',
   'actor',
+  'pronoun',
+  'even',
+  'going-on',
 ]);
 
 /** All languages' danger phrases, prepared once for `readDanger`. */

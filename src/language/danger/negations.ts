@@ -168,8 +168,10 @@ export const negations = (
       }
       return;
     }
-    if (matchTo(not).length === 0 && takesNot(not + 1) && breakAt(not + 1) === 0) return;
-    let end = not;
+    // "Ulti bhi nahi", "ulti pan nahi": "no vomiting either"; the word between only stresses.
+    let end = breakAt(not) === 0 && is(not - 1, 'even') && matchTo(not - 1).length > 0 ? not - 1 : not;
+    const tells = matchTo(not).length === 0 && takesNot(not + 1) && breakAt(not + 1) === 0;
+    if (tells && !(end < not && is(not + 1, 'be'))) return;
     for (let steps = 0; steps <= 3 && end > 0; steps++) {
       const here = matchTo(end);
       if (here.length > 0 && breakAt(end) === 0) {

@@ -63,7 +63,7 @@ export const readDanger = (text: string, phrases: DangerPhrases): DangerReading 
     },
   );
   const found = new FoundSigns(read, phrases);
-  const all = [...plain, ...withNot];
+  const all = [...plain, ...withNot.filter((match) => !torn(read, phrases, match))];
   const others = byToken(all, (match) => match.from);
   const asks = asksOrSupposes(read, phrases);
   for (const match of all) found.phrase(match, { undone: denied.undone.has(match), others, asks });
@@ -78,6 +78,16 @@ const isWhole = (number: number | undefined): boolean => number === undefined ||
 const isNotWord = (read: ReadText, phrases: DangerPhrases, span: Span): boolean =>
   span.to - span.from === 1 &&
   (startsAt(read, phrases, span.from, 'not') || startsAt(read, phrases, span.from, 'nahi'));
+
+/** "Not hot, feeding well": the "not" has its own word before the comma, and what follows is no list of denials. */
+const torn = (read: ReadText, phrases: DangerPhrases, { spans }: PhraseMatch): boolean => {
+  const not = spans.find((span) => span.slot === phrases.slot.not);
+  const next = spans.find((span) => not !== undefined && span.from >= not.to);
+  if (not === undefined || next === undefined || read.tokens[not.to]?.breakBefore !== 0) return false;
+  const between = read.tokens.slice(not.to + 1, next.from + 1);
+  const listed = read.tokens.slice(not.to, next.to + 2).some(({ word }) => word === 'or' || word === 'nor');
+  return !listed && between.some(({ breakBefore }) => breakBefore === 1);
+};
 
 class FoundSigns {
   readonly #read: ReadText;
@@ -109,7 +119,7 @@ class FoundSigns {
   #surelyOther(match: PhraseMatch): boolean {
     if (!this.#has('fine')) {
       for (let at = match.to; at < match.to + 10 && at < this.#read.tokens.length; at++)
-        if (this.#is(at, 'baby') || this.#is(at, 'mother')) return false;
+        if (this.#is(at, 'mother') || (this.#is(at, 'baby') && !this.#is(at, 'pronoun'))) return false;
     }
     for (let at = match.from; at >= 0 && at > match.from - 6; at--) {
       if (this.#is(at, 'other-has') || this.#otherWith(at, match.from)) return true;
@@ -139,11 +149,23 @@ class FoundSigns {
 
   /** "My sister's baby had fits": another's, told as past, and nothing in the text says that it is now. */
   #onceUponATime(match: PhraseMatch): boolean {
-    if (this.#has('now-told') || this.#has('day-long')) return false;
+    const after = (at: number): boolean => this.#is(at, 'fine') || this.#is(at, 'well-now');
+    const wellSince = this.#read.tokens.some((_, at) => at >= match.to && at < match.to + 10 && after(at));
+    // "Bhabhi ki delivery hui thi, unko jhatke aa rahe": the past is the birth's, the sign goes on.
+    for (let at = match.to; at < match.to + 3; at++) if (this.#is(at, 'going-on')) return false;
+    if ((this.#has('now-told') && !wellSince) || this.#has('day-long')) return false;
     for (let at = match.to; at < match.to + 10 && at < this.#read.tokens.length; at++)
       if (this.#is(at, 'own')) return false;
     for (let at = Math.max(0, match.from - 3); at < match.to + 4; at++) if (this.#is(at, 'was')) return true;
     return false;
+  }
+
+  /** "So hot, baby sweating": only a comma joins the word of a sign to the baby, so it may be the day's. */
+  #namedApart({ spans }: PhraseMatch): boolean {
+    const [first, second] = spans;
+    if (first === undefined || second === undefined || spans.length > 2 || second.from < first.to)
+      return false;
+    return this.#is(second.from, 'baby') && this.#read.tokens[second.from]?.breakBefore === 1;
   }
 
   /** "Temperature 36.8" names no fever, though "temperature" alone does. */
@@ -175,8 +197,10 @@ class FoundSigns {
     if (whose === 'other' && this.#surelyOther(match) && (!meaning.lasting || this.#neverPatient(match)))
       return;
     if (whose === 'other' && this.#onceUponATime(match)) return;
+    const apart = this.#namedApart(match);
+    if (apart && this.#has('fine')) return;
     const slight = this.#near(match, 'mild') && !this.#near(match, 'severe') && isSlight(match);
-    let sure = sureFor === 'yes' && whose !== 'other' && !phrase.unsure && !slight;
+    let sure = sureFor === 'yes' && whose !== 'other' && !phrase.unsure && !slight && !apart;
     const who = whose === 'other' || whose === 'unknown' || whose === 'both' ? meaning.unknown : whose;
     const { baby, mother } = meaning;
     // Both are spoken of and neither close by: the other one's sign is asked about too.

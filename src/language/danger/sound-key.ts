@@ -86,12 +86,18 @@ const latinSpelling = (word: string): string => {
   return out.replace(/([aeiou][^aeiouA]+)A([^aeiouA]+[aeiou])/gu, '$1$2').replace(/A/gu, 'a');
 };
 
+/** An 'a' that keypads leave out at the start: "rha", "gya", "skti" are raha, gaya, sakti. */
+const LEFT_OUT = /^(r|g|s)(h[aei]|y[aie]|kt[aei])$/u;
+
+/** True for a short word whose first 'a' a keypad left out, as in "rha". */
+export const leavesOutA = (word: string): boolean => LEFT_OUT.test(word);
+
 /**
  * How a word sounds, whatever its script and spelling: long and short vowels, breathed and plain consonants, v and w,
  * ph and f, z and j, sh and s fall together. Made for Hindi and Marathi words, typed in either script.
  */
 export const soundKey = (word: string): string => {
-  let key = isDevanagari(word) ? latinSpelling(word) : word;
+  let key = isDevanagari(word) ? latinSpelling(word) : word.replace(LEFT_OUT, '$1a$2');
   key = key
     .replace(/ph/gu, 'f')
     .replace(/ck/gu, 'k')

@@ -171,7 +171,7 @@ const isOver = (
   if (match.phrase.negatable) {
     const reach = past ? 10 : 3;
     for (let at = match.to; at < match.to + reach && at < read.tokens.length; at++) {
-      if (is(at, 'but') || others.has(at)) break;
+      if (is(at, 'but') || (others.has(at) && !is(at, 'medicine'))) break;
       if (!past && (read.tokens[at]?.breakBefore ?? 0) > 0) break;
       if (is(at, 'over') && !notNear(at) && !any('again', at, at + 6) && !any('but', at, at + 3)) return 'no';
     }
@@ -179,7 +179,8 @@ const isOver = (
   // "Sir me dard tha, chai pi kar thik": told as past, and well after it.
   if (past && match.phrase.negatable && !any('was', match.to + 5, match.to + 10)) {
     for (let at = match.to; at < match.to + 10 && at < read.tokens.length; at++) {
-      if (is(at, 'but') || is(at, 'again') || is(at, 'mother') || others.has(at)) break;
+      if (is(at, 'but') || is(at, 'again') || is(at, 'mother')) break;
+      if (others.has(at) && !is(at, 'medicine')) break;
       if (is(at, 'fine') && !notNear(at)) return 'no';
     }
   }

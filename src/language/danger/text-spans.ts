@@ -106,7 +106,7 @@ const startsOf = (startingAt: readonly (readonly Span[])[]): ReadonlyMap<number,
   return starts;
 };
 
-/** A word inside a harmless saying is no longer taken for anything. */
+/** A word inside a harmless saying is no longer taken for a sign or its denial; it still says who, when and whether asked. */
 const withoutHarmless = (
   startingAt: readonly (readonly Span[])[],
   present: ReadonlySet<number>,
@@ -135,8 +135,8 @@ const withoutHarmless = (
     }
   });
   if (blank.size === 0) return startingAt;
-  return startingAt.map((spans, position) =>
-    blank.has(position) ? [] : spans.filter((span) => !overlaps(span, blank)),
+  return startingAt.map((spans) =>
+    spans.filter((span) => phrases.hiding.has(span.slot) || !overlaps(span, blank)),
   );
 };
 

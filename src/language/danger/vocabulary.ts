@@ -1,5 +1,5 @@
 import { compileNearWords, type NearWords } from './near-words.ts';
-import { consonantKey, isDevanagari, soundKey, soundStem } from './sound-key.ts';
+import { consonantKey, isDevanagari, leavesOutA, soundKey, soundStem } from './sound-key.ts';
 import { textTokens } from './text-tokens.ts';
 import { remembered } from '../remembered.ts';
 
@@ -87,7 +87,7 @@ export class VocabularyBuilder {
         if (
           !plain.has(written) &&
           written.length > 2 &&
-          (english === undefined || written.length > 4 || isDevanagari(written))
+          (english === undefined || written.length > 4 || isDevanagari(written) || leavesOutA(written))
         ) {
           for (const word of bySound.get(soundKey(written)) ?? NO_STRINGS)
             if (word !== written) alike.push({ word, likeness: 1 });

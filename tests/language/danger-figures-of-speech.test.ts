@@ -1,0 +1,65 @@
+import { describe, expect, it } from 'vitest';
+import { signsAskedOrTold, signsIn } from './danger-phrases.ts';
+
+/**
+ * Harmless texts with danger words, each beside a text that has the same words and is a danger: a rule that quietens the
+ * first may not quieten the second. Labels: WHO IMCI (2014, 2019), WHO PCPNC (2015); figures of speech are common speech,
+ * no source.
+ */
+describe('figures of speech', () => {
+  it.each([
+    ['this job is a headache', 'i have a bad headache', 'mother headache-vision'],
+    ['ye traffic sar dard ban gaya', 'sar dard bahut h', 'mother headache-vision'],
+    ['हा फोन म्हणजे डोकेदुखी', 'खूप डोकेदुखी आहे', 'mother headache-vision'],
+    ['neend se mari ja rahi hu', 'mar jane ka man hai', 'mother self-harm'],
+    ['uski muskan pe mar jau', 'mar jau aisa lagta h', 'mother self-harm'],
+    ['भूख से मरी जा रही हूँ', 'मर जाऊँ ऐसा लगता है', 'mother self-harm'],
+    [
+      'my nephew keeps hitting my arm, he is naughty',
+      'i keep hitting my arm to feel something',
+      'mother self-harm',
+    ],
+    ['the kitchen is boiling hot', 'the baby is boiling hot', 'baby fever'],
+    ['babies catch cold in winter', 'the baby is cold, even the tummy', 'baby cold'],
+    ['power cut here again', 'my cut is open', 'mother wound'],
+    ['she cut her first tooth', 'her cut is open and bleeding', 'mother wound'],
+    ['dudh kam to nahi ho raha', 'dudh bahut kam pi raha h', 'baby not-feeding'],
+  ])('%s / %s', (harmless, danger, sign) => {
+    expect(signsIn(harmless)).toEqual([]);
+    expect(signsAskedOrTold(danger)).toContain(sign);
+  });
+});
+
+describe('a sign and what stands beside it', () => {
+  it.each([
+    ['bukhar nahi, ulti bhi nahi', 'ulti bhi ho rahi h bahut', 'baby persistent-vomiting'],
+    ['ताप नाही, जुलाब पण नाही', 'उलटी होते पण दूध पीत नाही', 'baby not-feeding'],
+    ['she is not cold, feeding well', 'she is not, since morning, feeding', 'baby not-feeding'],
+    ['my husband has fever so he stays outside', 'my husband is fine but the baby has fever', 'baby fever'],
+    ['pati ko bukhar h wo bahar sote h', 'pati bahar h, bacche ko bukhar h', 'baby fever'],
+    ['munna raat ko acche se sota h', 'munna bahut sota h uthta nahi', 'baby lethargy'],
+    ['ankh se thoda pani ata h', 'ankh suji h aur peela mawad', 'baby eye-infection'],
+    ['so hot today, baby is fine', 'the baby is so hot', 'baby fever'],
+    ['khoon band ho gaya thanku', 'khoon band nahi ho raha', 'mother bleeding'],
+    ['रक्त आता खूप कमी आहे', 'रक्त खूप जाते', 'mother bleeding'],
+  ])('%s / %s', (harmless, danger, sign) => {
+    expect(signsIn(harmless)).toEqual([]);
+    expect(signsAskedOrTold(danger)).toContain(sign);
+  });
+});
+
+describe('letters that a keypad leaves out', () => {
+  it.each([
+    ['bcche ka badan jal rha h', 'baby fever'],
+    ['100.4 h munne ko', 'baby fever'],
+    ['thrmamtr me 101 aya bete ka', 'baby fever'],
+    ['saans ni le pa rha', 'baby fast-breathing'],
+    ['mujhe is dunia me nahi rehna', 'mother self-harm'],
+  ])('%s: %s', (text, sign) => {
+    expect(signsAskedOrTold(text)).toContain(sign);
+  });
+
+  it('still takes "8 h" for hours', () => {
+    expect(signsIn('soya 38 h')).toEqual([]);
+  });
+});
