@@ -17,6 +17,8 @@ export function watchSafetyText(draft: Draft, event: LineEvent): void {
   if (!isText || purpose !== 'safety' || says.length === 0) return;
   const id = event.kind === 'text' ? replyId(state.turns) : `${state.turns}.0`;
   change(draft, { safetyText: { id, mother: state.writing, says: [...says] } });
+  // She is not rung for the day's questions now; they stand where they stopped.
+  if (state.calling?.why === 'question') endCalling(draft);
   setDue(draft, { kind: 'not-delivered', at: world.now + deliveredWithinMinutes * minuteMs });
 }
 

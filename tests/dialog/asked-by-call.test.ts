@@ -114,6 +114,19 @@ describe('a mother who prefers to listen', () => {
     expect(place(talk.state)).toBe(stood);
   });
 
+  it('is not rung for its questions once she has told of a danger', () => {
+    const talk = rung();
+    talk.answer(lastCall(talk).id);
+    talk.keys('1');
+    talk.ended(lastCall(talk).id, 'completed');
+    talk.text('my baby has a fit');
+    const reply = talk.last.outcome.reply;
+    talk.receipt(reply.kind === 'text' ? (reply.receiptId ?? '') : '', 'delivered');
+    const before = calls(talk).length;
+    talk.wait(hour);
+    expect(calls(talk)).toHaveLength(before);
+  });
+
   it('is not rung a third time for a call that keeps breaking off', () => {
     const talk = rung();
     const first = calls(talk).length;
