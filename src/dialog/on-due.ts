@@ -187,14 +187,10 @@ function raiseSilence(draft: Draft, { mother }: Alert): void {
 function closeInTime(draft: Draft): void {
   const { state, world } = draft;
   const standing = world.content.dialogs.standing(state.dialog);
-  const isRoutineTalk =
-    standing.kind === 'asking' && standing.flow.aside !== true && standing.flow.waits !== true;
-  if (!isRoutineTalk) {
-    closeIdle(draft);
-    return;
-  }
+  // An aside may be about danger, and who is half-way on the line is asked once more: neither is put off.
+  const mayWait = standing.kind === 'asking' && standing.flow.aside !== true && standing.flow.waits !== true;
   const nearest = (state.unasked ?? []).filter((at) => world.now - at < matterGapMs);
-  if (nearest.length > 0) {
+  if (mayWait && nearest.length > 0) {
     setDue(draft, { kind: 'idle', at: writingTime(Math.max(...nearest) + matterGapMs, world) });
     return;
   }
@@ -208,7 +204,8 @@ function closeInTime(draft: Draft): void {
     return;
   }
   if (before === 0) draft.purpose = 'check-in';
-  const isQuiet = isPausedMother(state, world) || !isWritingTime(world.now, world);
+  const isTooSoon = nearest.length > 0;
+  const isQuiet = isTooSoon || isPausedMother(state, world) || !isWritingTime(world.now, world);
   if (!isQuiet && !isDayFull(state, world)) return;
   draft.says.length = before;
   note(draft, 'not-said', { keys: said.map((s) => s.key) });

@@ -24,7 +24,8 @@ const diet = said('ask.diet.first.ask');
 /** Routine texts to the phone that break a rule, told for whoever reads the failure. Limits are the programme's own. */
 function wrongs(talk: Conversation): readonly string[] {
   const routine = talk.sent.filter(
-    (m) => m.receiver === 'line' && (m.purpose === 'check-in' || m.purpose === 'tip'),
+    // `reply`: the last words of a talk that nobody ended.
+    (m) => m.receiver === 'line' && m.channel === 'text' && ['check-in', 'tip', 'reply'].includes(m.purpose),
   );
   const found: string[] = [];
   const perDay = new Map<string, number>();
