@@ -131,6 +131,18 @@ describe('a phone', () => {
     }
   });
 
+  it('gets no last words at night of a check-in that lay half answered under another talk', () => {
+    const talk = enrolled({ home: '1 1 19' });
+    talk.wait(9 * hour);
+    talk.text('9 3 6 4');
+    talk.wait(40 * minute);
+    talk.text('LANGUAGE');
+    expect(talk.wait(8 * hour)).toEqual([]);
+    expect(talk.state.dialog).toBeNull();
+    expect(talk.state.mothers[0]?.checkIns.at(-1)?.answers).toMatchObject({ 'feeds#0': 9 });
+    expect(talk.journal.some((j) => j.kind === 'not-said')).toBe(true);
+  });
+
   it('has one due time, the earliest of all that is planned for it', () => {
     const talk = phoneOf([9, 13]);
     const dues: readonly Due[] = talk.state.dues;
