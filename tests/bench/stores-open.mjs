@@ -11,12 +11,15 @@ export { built, lineIdOf, moveForward };
 
 /** @typedef {{ file: string } | { url: string }} Place */
 
-/** @param {Place} place */
-export async function openAt(place) {
+/**
+ * @param {Place} place
+ * @param {number} [commandMs] how long an answer of Redis may take: filling a store keeps it busy for longer than any turn
+ */
+export async function openAt(place, commandMs = 2_000) {
   const sealer = openSealer([{ id: 'bench', key: Buffer.alloc(32, 5) }]);
   return 'file' in place
     ? openSqliteStore({ file: place.file, sealer })
-    : openRedisStore({ url: place.url, sealer });
+    : openRedisStore({ url: place.url, sealer, times: { commandMs } });
 }
 
 /** A line on a store, with a stand-in carrier that takes everything. */

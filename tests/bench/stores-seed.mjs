@@ -10,7 +10,7 @@ const atOnce = 500;
 
 const [first] = await lived(join(folder, `lived-${process.pid}.db`), { mothers: 1, days, daily: true });
 const pattern = { ...first, replies: [], outbox: [], alerts: [] };
-const store = await openAt(place);
+const store = await openAt(place, 60_000);
 for (let from = 0; from < lines; from += atOnce) {
   const some = Array.from({ length: Math.min(atOnce, lines - from) }, (_, i) => from + i);
   await Promise.all(

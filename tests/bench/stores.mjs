@@ -215,7 +215,7 @@ async function bytesOfAMonth(folder, redis) {
   const small = join(folder, 'small.db');
   db.exec(`VACUUM INTO '${small}'`);
   db.close();
-  const store = await openAt({ url: redis.url });
+  const store = await openAt({ url: redis.url }, 60_000);
   const before = await redis.bytes();
   for (let i = 0; i < copies; i += atOnce) {
     await Promise.all(
