@@ -41,6 +41,14 @@ describe('a sign and what stands beside it', () => {
     ['ankh se thoda pani ata h', 'ankh suji h aur peela mawad', 'baby eye-infection'],
     ['so hot today, baby is fine', 'the baby is so hot', 'baby fever'],
     ['khoon band ho gaya thanku', 'khoon band nahi ho raha', 'mother bleeding'],
+    [
+      'i had fever, it was three weeks ago',
+      'i had fever three weeks ago and it came back',
+      'mother maternal-fever',
+    ],
+    ['mujhe bukhar hua tha do hafte pehle', 'bukhar tha do hafte pehle, ab bhi h', 'mother maternal-fever'],
+    ['sote me ajeeb awaze nikalta h', 'mujhe ajeeb awaze aati h', 'mother self-harm'],
+    ['should i boil the bottle', 'he has a boil on his head', 'baby cord-skin-infection'],
     ['रक्त आता खूप कमी आहे', 'रक्त खूप जाते', 'mother bleeding'],
   ])('%s / %s', (harmless, danger, sign) => {
     expect(signsIn(harmless)).toEqual([]);

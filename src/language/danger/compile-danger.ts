@@ -89,6 +89,7 @@ export const readerSlots = [
   'pronoun',
   'even',
   'going-on',
+  'weeks-ago',
 ] as const;
 export type ReaderSlot = (typeof readerSlots)[number];
 
@@ -143,6 +144,7 @@ const contextSlots: ReadonlySet<string> = new Set<ReaderSlot>([
   'pronoun',
   'even',
   'going-on',
+  'weeks-ago',
 ]);
 
 /** All languages' danger phrases, prepared once for `readDanger`. */

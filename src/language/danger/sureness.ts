@@ -62,6 +62,7 @@ export const sureness = (
   const over = isOver(read, match, is, any, others);
   if (over === 'no' && lasting) return !neverDenied && any('long-ago', from, to) ? 'no' : 'maybe';
   if (over !== 'yes') return over;
+  if (!lasting && weeksAgo(match, from, to, is, any)) return 'no';
   if (!asks) return badlyTyped(read, match) ? 'maybe' : 'yes';
   const doubtful = neverDenied ? 'maybe' : 'no';
   if (any('story', from, to)) return doubtful;
@@ -82,6 +83,14 @@ export const sureness = (
   if (any('suppose', from, match.from + 1)) return 'maybe';
   if (any('suppose', match.from, Math.min(match.to + 4, to))) return 'maybe';
   return badlyTyped(read, match) ? 'maybe' : 'yes';
+};
+
+/** "I had fever, that was three weeks ago": told as past, with its time, and nothing says that it came back or is now. */
+const weeksAgo = (match: PhraseMatch, from: number, to: number, is: Is, any: Any): boolean => {
+  if (!match.phrase.negatable || !any('weeks-ago', from, to) || toldAsNow(from, to, any)) return false;
+  if (!any('was', match.from - 3, match.to + 5) || any('again', from, to)) return false;
+  for (let at = match.to; at < match.to + 4; at++) if (is(at, 'going-on')) return false;
+  return true;
 };
 
 /** A short word past a typing mistake may be another word. */
