@@ -13,7 +13,7 @@ import type { Shards } from './shards.ts';
  * Puts packs in the place of everything from some element on, unless the line changed meanwhile.
  *
  * KEYS[1]  root of the line's shard
- * ARGV     1 line id; 2 version and 3 number of elements as read; 4 the first element to be replaced, from 1; 5 the new head;
+ * ARGV     1 line id; 2 head and 3 number of elements as read; 4 the first element to be replaced, from 1; 5 the new head;
  *          then the packs
  * Returns  1 done, 0 not
  */
@@ -22,8 +22,7 @@ const packScript = script(
   lineLua,
   `
 local list = listOf(ARGV[1])
-local _, version = headOf(ARGV[1])
-if version ~= tonumber(ARGV[2]) or redis.call('LLEN', list) ~= tonumber(ARGV[3]) then return 0 end
+if redis.call('LINDEX', list, 0) ~= ARGV[2] or redis.call('LLEN', list) ~= tonumber(ARGV[3]) then return 0 end
 redis.call('LTRIM', list, 0, ARGV[4] - 1)
 redis.call('LSET', list, 0, ARGV[5])
 for i = 6, #ARGV do redis.call('RPUSH', list, ARGV[i]) end
@@ -85,7 +84,7 @@ export function openPacker(
       );
     });
     await connection.run(packScript, root, [
-      ...[lineId, String(head.version), String(all.length), String(from + 1)],
+      ...[lineId, first, String(all.length), String(from + 1)],
       Buffer.concat([head.bytes, state]),
       ...made,
     ]);
