@@ -2,6 +2,7 @@ import type { BabySignCode, MotherSignCode, SignDetail } from '../../care/signs.
 import { ContentError } from '../../errors.ts';
 import { type DangerFile, type PhraseEntry, readDangerFile, type SignEntry } from './danger-file.ts';
 import { type PhraseItem, phraseItems } from './phrase-items.ts';
+import { contextSlots, implied, type ReaderSlot, readerSlots } from './reader-slots.ts';
 import { type Vocabulary, VocabularyBuilder } from './vocabulary.ts';
 
 /** What a found phrase says: which sign it is for the baby, for the mother, and when nobody is named. */
@@ -29,123 +30,6 @@ export interface DangerPhrase {
   /** False when the phrase has its own "not": then another "not" does not undo it. */
   readonly negatable: boolean;
 }
-
-/** Slots that the reader itself knows; a file fills them with words. */
-export const readerSlots = [
-  'not',
-  'nahi',
-  'not-really',
-  'persist',
-  'mend',
-  'pre-not',
-  'asking',
-  'story',
-  'was',
-  'fine',
-  'own-fine',
-  'over',
-  'again',
-  'baby',
-  'mother',
-  'other-person',
-  'other-has',
-  'suppose',
-  'long-ago',
-  'well-now',
-  'severe',
-  'mild',
-  'worry',
-  'but',
-  'be',
-  'list-and',
-  'and-word',
-  'hours-unit',
-  'day-long',
-  'degrees',
-  'fahrenheit',
-  'breath',
-  'temperature',
-  'temperature-word',
-  'weight',
-  'what-if',
-  'if-word',
-  'if-then',
-  'question',
-  'now-told',
-  'medicine',
-  'hedge',
-  'told-is',
-  'generic-baby',
-  'habit',
-  'has-word',
-  'topic',
-  'pre-over',
-  'never-patient',
-  'dative',
-  'own',
-  'topic-before',
-  'topic-after',
-  'actor',
-  'pronoun',
-  'even',
-  'going-on',
-  'weeks-ago',
-] as const;
-export type ReaderSlot = (typeof readerSlots)[number];
-
-/** Words of the first are words of the second too: who cannot be the patient is somebody else. */
-const implied: Readonly<Record<string, ReaderSlot>> = {
-  elder: 'other-person',
-  'other-has': 'other-person',
-  'never-patient': 'other-person',
-};
-
-/** Slots that can only hide or weaken a sign, never tell of one. */
-const contextSlots: ReadonlySet<string> = new Set<ReaderSlot>([
-  'over',
-  'other-person',
-  'other-has',
-  'suppose',
-  'asking',
-  'story',
-  'was',
-  'fine',
-  'own-fine',
-  'long-ago',
-  'well-now',
-  'but',
-  'be',
-  'not-really',
-  'list-and',
-  'mild',
-  'weight',
-  'persist',
-  'mend',
-  'again',
-  'what-if',
-  'if-word',
-  'if-then',
-  'question',
-  'now-told',
-  'medicine',
-  'hedge',
-  'told-is',
-  'generic-baby',
-  'habit',
-  'has-word',
-  'topic',
-  'pre-over',
-  'never-patient',
-  'dative',
-  'own',
-  'topic-before',
-  'topic-after',
-  'actor',
-  'pronoun',
-  'even',
-  'going-on',
-  'weeks-ago',
-]);
 
 /** All languages' danger phrases, prepared once for `readDanger`. */
 export interface DangerPhrases {

@@ -1,6 +1,7 @@
-import type { DangerPhrases, ReaderSlot } from './compile-danger.ts';
+import type { DangerPhrases } from './compile-danger.ts';
 import type { PhraseMatch } from './phrase-matches.ts';
 import type { ReadText } from './text-spans.ts';
+import type { ReaderSlot } from './reader-slots.ts';
 
 /** What the "not" words of a text belong to. */
 export interface Negations {

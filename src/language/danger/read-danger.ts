@@ -1,8 +1,9 @@
 import type { SignCode, SignDetail } from '../../care/signs.ts';
 import type { DangerReading, SignReading } from '../danger-reading.ts';
-import type { DangerPhrases, ReaderSlot, SignMeaning } from './compile-danger.ts';
+import type { DangerPhrases, SignMeaning } from './compile-danger.ts';
 import { byToken, negations, startsAt } from './negations.ts';
 import { type PhraseMatch, phraseMatches } from './phrase-matches.ts';
+import type { ReaderSlot } from './reader-slots.ts';
 import { type Around, asksOrSupposes, sureness } from './sureness.ts';
 import { type ReadText, type Span, textSpans } from './text-spans.ts';
 import { toldFigures, toldHours } from './told-figures.ts';

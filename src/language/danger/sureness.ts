@@ -1,7 +1,8 @@
-import type { DangerPhrases, ReaderSlot } from './compile-danger.ts';
+import type { DangerPhrases } from './compile-danger.ts';
 import { startsAt } from './negations.ts';
 import type { PhraseMatch } from './phrase-matches.ts';
 import type { ReadText } from './text-spans.ts';
+import type { ReaderSlot } from './reader-slots.ts';
 
 /** Whether a found phrase is told as so, is only possible (asked, supposed, past, half-denied), or is not so. */
 export type Sureness = 'yes' | 'maybe' | 'no';

@@ -1,6 +1,7 @@
-import type { DangerPhrases, ReaderSlot } from './compile-danger.ts';
+import type { DangerPhrases } from './compile-danger.ts';
 import { startsAt } from './negations.ts';
 import type { ReadText } from './text-spans.ts';
+import type { ReaderSlot } from './reader-slots.ts';
 
 /** A temperature or a breath count told in a text, with the tokens that say so. */
 export interface ToldFigure {
