@@ -110,7 +110,10 @@ export function conversation(from?: LineState, at: number = monday): Conversatio
     },
     answer: (outboxId, answeredBy) => {
       callId = outboxId ?? 'call';
-      const about = { ...(outboxId === undefined ? {} : { outboxId }), ...(answeredBy === undefined ? {} : { answeredBy }) };
+      const about = {
+        ...(outboxId === undefined ? {} : { outboxId }),
+        ...(answeredBy === undefined ? {} : { answeredBy }),
+      };
       return spoken(take({ kind: 'call-answered', id: id(), phone, callId, ...about }));
     },
     ended: (outboxId, status) => {
