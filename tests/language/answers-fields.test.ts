@@ -134,3 +134,24 @@ describe('keys pressed in a call', () => {
     expect(readKeys('31022026', asked.pastDate, { today })).toEqual({ kind: 'unclear' });
   });
 });
+
+describe('a time of day among other figures', () => {
+  const home: readonly AskedField[] = [
+    { field: 'babies', asked: { kind: 'choice', options: 3 }, labels: ['babies'] },
+    { field: 'eats', asked: { kind: 'choice', options: 3 }, labels: ['food'] },
+    { field: 'hour', asked: { kind: 'time-of-day' }, labels: ['hour'] },
+  ];
+  it.each([
+    ['1 3 10:30', 630],
+    ['1 3 15:05', 905],
+    ['1, 3, 9:30', 570],
+    ['1 3 १०:३०', 630],
+  ])('reads %s whole', (text, minuteOfDay) => {
+    const { readings } = readFields(text, home, words, { today });
+    expect(readings['hour']).toMatchObject({ kind: 'read', answer: { kind: 'time-of-day', minuteOfDay } });
+    expect([readings['babies'], readings['eats']]).toMatchObject([
+      { answer: { value: 1 } },
+      { answer: { value: 3 } },
+    ]);
+  });
+});

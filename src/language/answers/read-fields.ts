@@ -11,6 +11,13 @@ const isSingleDigit = (asked: Asked): boolean => asked.kind === 'choice' && aske
 const doubted = (reading: Reading): Reading =>
   reading.kind === 'read' ? { ...reading, sure: false } : reading;
 
+/** '10:30' among other figures is one answer: written as '1030' it stays in one piece. */
+function clockTimesWhole(text: string, fields: readonly AskedField[]): string {
+  return fields.some(({ asked }) => asked.kind === 'time-of-day')
+    ? text.replace(/(?<!\d)(\d{1,2}):([0-5]\d)(?!\d)/gu, (_, h: string, m: string) => h.padStart(2, '0') + m)
+    : text;
+}
+
 /** Reads what stands in order: one piece a field. Undefined when the pieces do not fit the fields. */
 function inOrder(
   text: string,
@@ -83,5 +90,10 @@ export function readFields(
     const told = Object.values(labelled.readings).some((reading) => reading.kind !== 'unclear');
     if (told || new Set(labels.map((label) => label.field)).size < labels.length) return labelled;
   }
-  return inOrder(plain, fields, words, context) ?? { readings: { [first.field]: unclear }, rest: text };
+  return (
+    inOrder(clockTimesWhole(plain, fields), fields, words, context) ?? {
+      readings: { [first.field]: unclear },
+      rest: text,
+    }
+  );
 }
