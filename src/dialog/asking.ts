@@ -4,16 +4,17 @@ import { plausibleWeight } from '../care/plausible-weight.ts';
 import { type AskedField, type Asked, type Reading } from '../language/asked.ts';
 import { readAnswer, readFields, readKeys } from '../language/answers/index.ts';
 import type { Channel } from '../language/wording.ts';
-import type { Doubt, Run } from './dialog-context.ts';
+import type { Doubt } from './dialog-context.ts';
 import type { Standing } from './dialog-steps.ts';
 import { allButLast } from './all-but-last.ts';
 import { answerKey, type Field, type Step } from './flow.ts';
 import { readFoodKeys, readFoodText } from './food-answers.ts';
-import { foodValues, menuNames } from './food-menus.ts';
+import { foodValues } from './food-menus.ts';
 import type { AnswerScalar, Answers, LineState, Say } from './line.ts';
 import { missingFields } from './machine.ts';
 import { babyWords } from './naming.ts';
 import { readWithOptionWords } from './choice-by-word.ts';
+import { askedOf } from './asked-of.ts';
 import { isLongAgo, withoutStrayNo } from './second-thoughts.ts';
 import { isSure, wordsApart } from './words-apart.ts';
 import type { World } from './world.ts';
@@ -345,58 +346,3 @@ function scalarOf(reading: Extract<Reading, { kind: 'read' }>): AnswerScalar {
 
 /** Words of which a call asks only whether there are any. */
 const isPressed = (field: Field): boolean => field.field === 'worry' || field.field === 'avoided';
-
-function askedOf(field: Field, run: Run, state: LineState, world: World): Asked {
-  const { wording, languages } = world.content;
-  switch (field.kind) {
-    case 'count':
-    case 'hours':
-      return { kind: field.kind, min: field.min ?? 0, max: field.max ?? 99 };
-    case 'weight':
-      return { kind: 'weight', minGrams: field.min ?? 500, maxGrams: field.max ?? 15_000 };
-    case 'yes-no':
-      return { kind: 'yes-no', unsure: field.unsure ?? false };
-    case 'choice':
-      return {
-        kind: 'choice',
-        options: field.options ?? 9,
-        words: world.content.answerSteps.options(field, state.language),
-      };
-    case 'choices':
-      return {
-        kind: 'choices',
-        options: field.options ?? 9,
-        words: world.content.answerSteps.options(field, state.language),
-      };
-    case 'menu': {
-      const names = menuNames(field, run, state, world, 'text').map((name) => [name]);
-      return { kind: field.several === true ? 'choices' : 'choice', options: names.length, words: names };
-    }
-    case 'kitchen':
-    case 'go-on':
-      return { kind: 'words', maxLength: 160 };
-    case 'date':
-      return { kind: 'date', past: field.past ?? true };
-    case 'time-of-day':
-      return { kind: 'time-of-day' };
-    case 'words':
-      return { kind: 'words', maxLength: field.max ?? 160 };
-    case 'language':
-      return {
-        kind: 'choice',
-        options: languages.length,
-        words: languages.map((l) => [
-          wording.say('language.name', {}, l, 'text'),
-          ...wording.say('language.also', {}, l, 'text').split(/\s*,\s*/u),
-        ]),
-      };
-    case 'mother':
-      return {
-        kind: 'choice',
-        options: state.mothers.length,
-        words: state.mothers.map((m) => (m.name === null ? [] : [m.name])),
-      };
-    default:
-      return field.kind satisfies never;
-  }
-}
