@@ -47,10 +47,6 @@ try {
   const keys = isPractice ? practiceKeys(config.dataDir) : { sealingKeys: '', linePepper: '' };
   const pepper = config.linePepper ?? keys.linePepper;
   const sealer = openSealer(readSealingKeys(config.sealingKeys ?? keys.sealingKeys));
-  const store =
-    config.redis === undefined
-      ? openSqliteStore({ file: join(config.dataDir, 'eightfeeds.db'), sealer })
-      : await openRedisStore({ ...config.redis, sealer });
   const clock = isPractice
     ? movableClock(config.dataDir, Date.now)
     : { now: Date.now, moveTo: () => undefined };
@@ -65,6 +61,11 @@ try {
   );
   const address = server.address();
   const url = `http://${config.host}:${typeof address === 'object' ? address?.port : config.port}`;
+  // Only after it listens: a second start on the same port ends above, and frees nothing that the first one holds.
+  const store =
+    config.redis === undefined
+      ? openSqliteStore({ file: join(config.dataDir, 'eightfeeds.db'), sealer, alone: true })
+      : await openRedisStore({ ...config.redis, sealer });
   const shared = {
     ...{ config, content, publicUrl: config.publicUrl ?? url, localUrl: url, clock, onTrouble },
     onRefused: refusalWatch(log, metrics),

@@ -47,6 +47,7 @@ const lineOfMessage = (id) => id.slice(0, id.indexOf('.'));
 const disk = openSqliteStore({
   file: join(DIR, 'line.db'),
   sealer: openSealer(readSealingKeys(SEALING_KEYS)),
+  alone: true,
 });
 const store = {
   ...disk,

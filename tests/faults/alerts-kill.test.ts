@@ -24,8 +24,8 @@ const points = [
 ] as const;
 /** Of a point that an act passes often, so many places are tried, spread over all; one where the carrier fails, to spare time. */
 const mostPlaces = { takes: 2, refuses: 1, unreachable: 1 } as const;
-/** What a dead worker held is free again after 15 seconds. */
-const longestToNotice = 20 * second;
+/** What a dead process held is free when the next one starts. */
+const longestToNotice = 5 * second;
 
 /** The acts of an alert's life, in order. A text is sent again by the carrier until it is answered; all else goes on by itself. */
 const acts = [

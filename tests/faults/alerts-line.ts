@@ -101,7 +101,7 @@ export function alertsLine(startAt: number, mood: (attempt: number) => CarrierMo
     return { carrierId: `${kind} ${attempts.length}` };
   };
   const start = () => {
-    disk = openSqliteStore({ file: join(dir, 'line.db'), sealer });
+    disk = openSqliteStore({ file: join(dir, 'line.db'), sealer, alone: true });
     steps = 0;
     death = undefined;
     dead = false;

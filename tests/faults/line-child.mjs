@@ -36,6 +36,7 @@ const passing = (point) => {
 const sqlite = openSqliteStore({
   file: join(DIR, 'line.db'),
   sealer: openSealer(readSealingKeys(SEALING_KEYS)),
+  alone: true,
 });
 const store = {
   ...sqlite,

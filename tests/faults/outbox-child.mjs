@@ -64,7 +64,11 @@ async function begin(plan) {
   const passing = (at) => {
     if (at === point && --until === 0) process.kill(process.pid, 'SIGKILL');
   };
-  const sqlite = openSqliteStore({ file: plan.file, sealer: openSealer(readSealingKeys(plan.sealingKeys)) });
+  const sqlite = openSqliteStore({
+    file: plan.file,
+    sealer: openSealer(readSealingKeys(plan.sealingKeys)),
+    alone: true,
+  });
   const isBlind = plan.plant === 'send-blindly';
   const store = {
     ...sqlite,

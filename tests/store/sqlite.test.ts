@@ -107,6 +107,21 @@ describe('the SQLite store', () => {
     expect(await store.message('m1')).toBeUndefined();
   });
 
+  it('opened by the one that works on it, frees at once what a former one held when it died', async () => {
+    const file = newFile();
+    const dead = at(file);
+    await dead.commit(change(line(1), 0, { nextDueAt: t0, outbox: [message(line(1), 'm1')] }));
+    expect(await dead.takeOutbox(t0, 1, hour)).toHaveLength(1);
+    expect(await dead.takeDueLines(t0, 1, hour)).toEqual([line(1)]);
+    const beside = at(file);
+    expect(await beside.takeOutbox(t0, 1, hour)).toEqual([]);
+    expect(await beside.takeDueLines(t0, 1, hour)).toEqual([]);
+    const next = openSqliteStore({ file, sealer, alone: true });
+    expect(await next.takeOutbox(t0, 1, hour)).toMatchObject([{ id: 'm1', mayHaveBeenSent: true }]);
+    expect(await next.takeDueLines(t0, 1, hour)).toEqual([line(1)]);
+    await next.close();
+  });
+
   it('gives the same state, not a copy, until the line changes', async () => {
     const store = at(newFile());
     const state = JSON.stringify({ words: 'x'.repeat(1_000) });

@@ -13,12 +13,16 @@ export function dueLines(db: Database) {
   const release = db.prepare<[number, number]>(
     'UPDATE due SET lease_until = 0 WHERE at = ? AND no = ? AND lease_until > 0',
   );
+  const free = db.prepare('UPDATE due SET lease_until = 0 WHERE lease_until > 0');
   const put = db.prepare<[number, number, string]>('INSERT INTO due (at, no, line_id) VALUES (?, ?, ?)');
   const drop = db.prepare<[number, number]>('DELETE FROM due WHERE at = ? AND no = ?');
   const waiting = db.prepare<[number], { count: number; oldest: number | null }>(
     'SELECT count(*) AS count, min(at) AS oldest FROM due WHERE at <= ?',
   );
   return {
+    /** Ends every lease. */
+    freeHeld: () => free.run(),
+
     take(now: number, limit: number, leaseMs: number): readonly LineId[] {
       const rows = ready.all(now, now, limit);
       for (const { at, no } of rows) hold.run(now + leaseMs, at, no);

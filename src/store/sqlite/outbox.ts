@@ -101,6 +101,8 @@ export function outboxTable(db: Database, sealer: Sealer) {
      WHERE settled_at IS NULL AND not_before <= ?`,
   );
 
+  const free = db.prepare("UPDATE outbox SET lease_until = 0 WHERE settled_at IS NULL AND state = 'held'");
+
   /** Says anew who of the line's messages must wait; few of a line's are under way at once. */
   function reorder(no: number): void {
     const places = queue.all(no);
@@ -135,6 +137,9 @@ export function outboxTable(db: Database, sealer: Sealer) {
   }
 
   return {
+    /** Ends every lease. What was held may have been sent, and is given again as such. */
+    freeHeld: () => free.run(),
+
     seal: (messages: readonly OutboxMessage[]): readonly SealedMessage[] =>
       messages.map((message) => ({
         message,
