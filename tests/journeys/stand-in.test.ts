@@ -11,6 +11,7 @@ const root = fileURLToPath(new URL('../../', import.meta.url));
 const dataDir = mkdtempSync(join(tmpdir(), 'eightfeeds-stand-in-'));
 const { PATH = '', HOME = '' } = process.env;
 const running: ChildProcess[] = [];
+const ended: Promise<unknown>[] = [];
 
 interface Running {
   written(): string;
@@ -26,6 +27,7 @@ function start(args: readonly string[], env: Readonly<Record<string, string>> = 
     stdio: 'pipe',
   });
   running.push(child);
+  ended.push(new Promise((resolve) => child.once('exit', resolve)));
   let written = '';
   const hearing = new Set<() => void>();
   const hear = (chunk: Buffer) => {
@@ -75,11 +77,8 @@ beforeAll(async () => {
 }, 120_000);
 
 afterAll(async () => {
-  for (const child of running.filter((c) => c.exitCode === null && c.signalCode === null)) {
-    const ended = new Promise((resolve) => child.once('exit', resolve));
-    child.kill('SIGTERM');
-    await ended;
-  }
+  for (const child of running) child.kill('SIGTERM');
+  await Promise.all(ended);
   rmSync(dataDir, { recursive: true, force: true });
 });
 
