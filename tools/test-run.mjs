@@ -8,15 +8,18 @@ import { runLoudly, runQuietly } from './run-script.mjs';
 /** The gate that needs no tests run: npm scripts, independent of each other, two at a time. */
 const still = ['format:check', 'lint', 'types', 'rooms', 'dead', 'content'];
 const quick = { script: 'test:quick', tests: true, lacks: () => undefined };
+/** What stands together runs together: the faults mostly wait for a lease or a restart. The bench needs the machine to itself. */
 const slow = [
-  { script: 'test:journeys', tests: true, lacks: () => undefined },
-  { script: 'test:faults', tests: true, lacks: () => undefined },
-  {
-    script: 'test:browser',
-    tests: true,
-    lacks: () => (chromiumPath() === undefined ? 'no Chromium was found' : undefined),
-  },
-  { script: 'bench', args: ['--', '--floor'], tests: false, lacks: () => undefined },
+  [{ script: 'test:journeys', tests: true, lacks: () => undefined }],
+  [
+    { script: 'test:faults', tests: true, lacks: () => undefined },
+    {
+      script: 'test:browser',
+      tests: true,
+      lacks: () => (chromiumPath() === undefined ? 'no Chromium was found' : undefined),
+    },
+  ],
+  [{ script: 'bench', args: ['--', '--floor'], tests: false, lacks: () => undefined }],
 ];
 
 const inCi = /^(1|true)$/i.test(process.env.CI ?? '');
@@ -107,6 +110,6 @@ export async function runCheck() {
 export async function runTest() {
   const tally = newTally();
   await runStill(tally);
-  for (const step of [quick, ...slow]) await runStep(tally, step);
+  for (const steps of [[quick], ...slow]) await Promise.all(steps.map((step) => runStep(tally, step)));
   return sumUp(tally);
 }
