@@ -25,7 +25,7 @@ const tell = (words) => process.stdout.write(`${words}\n`);
  * About half of the 0.29 measured on two cores shared with a dozen other busy programs, where a short run gives 0.2; on idle cores
  * it is more. The turns far under what any machine gives that does nothing else.
  */
-const floors = { processorRatio: 0.14, turnsPerSecond: 200 };
+const floors = { processorRatio: 0.16, turnsPerSecond: 800 };
 
 async function tellMoved(files) {
   const { compared } = await import('./compare.mjs');
