@@ -37,7 +37,7 @@ describe.skipIf(!hasChromium)('a weight on the practice page', () => {
     await mother.text(`${born} Asha`);
     await mother.text('1 1 9');
     await mother.text('1 3.2 Mina');
-    await page.getByRole('button', { name: '1 day' }).click();
+    await page.getByRole('button', { name: 'Next morning' }).click();
     said = await mother.arrives(/About Mina, last 24 hours/);
     while (!/We ask again/.test(said)) said = await mother.text(answerTo(said, checkIn));
     expect(said).toContain('Mina weighs 2 kg 880 g, 10 percent under birth weight');
