@@ -1,9 +1,9 @@
 import { type ChildProcess, execFile, execFileSync, spawn } from 'node:child_process';
 import { mkdtemp, readdir, readFile, rm } from 'node:fs/promises';
-import { createServer, type AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
+import { freePort } from '../stand-in/free-port.ts';
 
 /** A redis-server of our own on loopback, with its files in a folder that goes away with it. */
 export interface RedisServer {
@@ -119,12 +119,4 @@ async function ready(server: ChildProcess): Promise<void> {
     });
   });
   server.removeAllListeners('exit');
-}
-
-async function freePort(): Promise<number> {
-  const probe = createServer();
-  await new Promise<void>((resolve) => probe.listen(0, '127.0.0.1', resolve));
-  const { port } = probe.address() as AddressInfo;
-  await new Promise((resolve) => probe.close(resolve));
-  return port;
 }

@@ -1,6 +1,4 @@
 import { execFileSync } from 'node:child_process';
-import { createServer } from 'node:net';
-import type { AddressInfo } from 'node:net';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -21,6 +19,7 @@ import { type FleetCluster, fleetCluster } from './fleet-cluster.ts';
 import { account, type FleetLoad, fleetLoad } from './fleet-load.ts';
 import { type FleetProcess, fleetProcess } from './fleet-process.ts';
 import { foundIn } from './found.ts';
+import { freePort } from '../stand-in/free-port.ts';
 
 const missing = whyNoRedis();
 const root = fileURLToPath(new URL('../../', import.meta.url));
@@ -299,12 +298,4 @@ function outboxIdOf(request: RestRequest): string {
 function zoneAtNoon(utcHour: number): string {
   const ahead = 12 - utcHour;
   return ahead === 0 ? 'Etc/GMT' : `Etc/GMT${ahead > 0 ? '-' : '+'}${Math.abs(ahead)}`;
-}
-
-async function freePort(): Promise<number> {
-  const probe = createServer();
-  await new Promise<void>((resolve) => probe.listen(0, '127.0.0.1', resolve));
-  const { port } = probe.address() as AddressInfo;
-  await new Promise((resolve) => probe.close(resolve));
-  return port;
 }

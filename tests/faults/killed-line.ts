@@ -1,7 +1,5 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
-import { createServer } from 'node:net';
-import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -10,6 +8,7 @@ import { lineIdOf, openSealer, readSealingKeys } from '../../src/store/sealing.t
 import { openSqliteStore } from '../../src/store/sqlite/sqlite-store.ts';
 import type { Answered, Found } from './audit.ts';
 import { foundIn, wordsIn } from './found.ts';
+import { freePort } from '../stand-in/free-port.ts';
 
 const child = fileURLToPath(new URL('line-child.mjs', import.meta.url));
 const lineNumber = '+447700900008';
@@ -163,12 +162,4 @@ export async function killedLine(): Promise<KilledLine> {
     },
   };
   return line;
-}
-
-async function freePort(): Promise<number> {
-  const server = createServer();
-  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
-  const { port } = server.address() as AddressInfo;
-  await new Promise<void>((resolve) => server.close(() => resolve()));
-  return port;
 }

@@ -1,11 +1,10 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
-import { createServer } from 'node:http';
-import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import { freePort } from '../stand-in/free-port.ts';
 
 const root = fileURLToPath(new URL('../../', import.meta.url));
 const dataDir = mkdtempSync(join(tmpdir(), 'eightfeeds-stand-in-'));
@@ -51,14 +50,6 @@ function start(args: readonly string[], env: Readonly<Record<string, string>> = 
         look();
       }),
   };
-}
-
-async function freePort(): Promise<number> {
-  const server = createServer().listen(0, '127.0.0.1');
-  await new Promise((resolve) => server.once('listening', resolve));
-  const { port } = server.address() as AddressInfo;
-  await new Promise((resolve) => server.close(resolve));
-  return port;
 }
 
 let standIn: Running;
