@@ -1,9 +1,10 @@
 import type { ParsedUrlQuery } from 'node:querystring';
 import { parse } from 'node:querystring';
 import type express from 'express';
-import { readFormBody } from './form-body.ts';
+import { type FormBody, readFormBody } from './form-body.ts';
 import type { Webhook } from './read-webhook.ts';
 import type { SignedRequest } from './signature.ts';
+import { together } from './together.ts';
 
 /** What answers a webhook: TwiML, nothing (204), or a refusal. */
 export type WebhookAnswer =
@@ -35,6 +36,7 @@ export function signedForms(
   answers: ReadonlyMap<string, AnswerWebhook>,
   { publicUrl, isSigned, onRefused }: SignedFormOptions,
 ): express.RequestHandler {
+  const withOthers = together();
   return (request, response, next) => {
     const { url } = request;
     const mark = url.indexOf('?');
@@ -72,7 +74,7 @@ export function signedForms(
           written satisfies never;
       }
     };
-    readFormBody(request, (body) => {
+    const take = (body: FormBody): void => {
       try {
         if (body.kind === 'refused') {
           write({ kind: 'refused', status: body.status, why: 'body' });
@@ -90,7 +92,8 @@ export function signedForms(
       } catch (error) {
         next(error);
       }
-    });
+    };
+    readFormBody(request, (body) => withOthers(() => take(body)));
   };
 }
 
