@@ -71,3 +71,33 @@ describe('letters that a keypad leaves out', () => {
     expect(signsIn('soya 38 h')).toEqual([]);
   });
 });
+
+describe('whose it is, and what is usual', () => {
+  it.each([
+    ['bachcha kaala dikhta h, gora kab hoga', 'bachcha kaala pad gaya rote rote', 'baby faint'],
+    [
+      'haath thande rehte h bachche ke par accha khelta h',
+      'haath pair thande h bachche ke par rota h',
+      'baby cold',
+    ],
+    ['naak se ajeeb awaz aati h', 'mujhe kaan me awaz aati h', 'mother self-harm'],
+    ['mai to mar gayi kaam kar kar ke', 'mai mar gayi to sab chain se rahenge', 'mother self-harm'],
+    ['na bukhar na ulti na dast', 'na bukhar h na khansi, dast bahut ho rahe', 'baby dehydration'],
+    ['bal changla pitay, kahi tras nahi', 'bal pitach nahi, baki kahi tras nahi', 'baby not-feeding'],
+    ['navryala tap ahe, balala lagel ka', 'navryala tap hota, balala pan tap ahe', 'baby fever'],
+    ['ताप आल्यावर बाळाला पाजावं का', 'ताप आलाय बाळाला, पाजावं का', 'baby fever'],
+    [
+      'pehle bachche ko piliya tha is wale ko nahi',
+      'pehle bachche ko piliya tha, is wale ko bhi piliya h',
+      'baby jaundice',
+    ],
+  ])('%s / %s', (harmless, danger, sign) => {
+    expect(signsIn(harmless)).toEqual([]);
+    expect(signsAskedOrTold(danger)).toContain(sign);
+  });
+
+  it('takes "unko" for the person named before', () => {
+    expect(signsIn('meri patni ki delivery hui, unko khoon bahut ja raha h')).toContain('mother bleeding');
+    expect(signsIn('unko bukhar h 3 din se, bachche se dur rakhu kya')).toContain('baby fever?');
+  });
+});

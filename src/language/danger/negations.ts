@@ -70,6 +70,8 @@ export const negations = (
       for (const match of matchFrom(at)) if (match.to > not) found.push(match);
     return found;
   };
+  /** The last "na" that denied what follows it: in "na bukhar na ulti na dast" the next one does too. */
+  let chained = -3;
   const idle = new Set<number>();
   read.startingAt.forEach((spans) => {
     for (const span of spans)
@@ -113,18 +115,21 @@ export const negations = (
       spent.add(not);
       return;
     }
+    const opens = matchTo(not).length === 0 && is(not + 2, 'pre-not');
+    const listed = soleSign(not + 1) && (chained === not - 2 || opens);
     const inside = around(not).filter(
       (match) => match.from < not && not < match.to && beside(match, not, english),
     );
-    if (inside.length > 0) {
+    if (inside.length > 0 && !listed) {
       undo(inside, not);
       return;
     }
     // "na bukhar" denies what follows; "ulti nahi, julab nahi" what stands before.
     const before = breakAt(not) === 0 && matchTo(not).some((match) => !undone.has(match));
-    const denies = is(not, 'pre-not') && !takesNot(not + 1) && breakAt(not + 1) === 0;
+    const denies = is(not, 'pre-not') && (!takesNot(not + 1) || listed) && breakAt(not + 1) === 0;
     if (indic && !before && denies && matchFrom(not + 1).length > 0) {
       undo(matchFrom(not + 1), not);
+      chained = not;
       return;
     }
     // "Fever no, vomiting no", "fits? no": a "no" that ends its clause denies what stands right before it.

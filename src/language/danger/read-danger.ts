@@ -6,6 +6,7 @@ import { type PhraseMatch, phraseMatches } from './phrase-matches.ts';
 import type { ReaderSlot } from './reader-slots.ts';
 import { type Around, asksOrSupposes, sureness } from './sureness.ts';
 import { type ReadText, type Span, textSpans } from './text-spans.ts';
+import { reassured } from './reassured.ts';
 import { toldFigures, toldHours } from './told-figures.ts';
 import { namedClose, whoseSign } from './whose-sign.ts';
 
@@ -28,12 +29,17 @@ const minor: readonly string[] = [
 ];
 const isMinor = (meaning: SignMeaning): boolean => minor.includes(meaning.mother ?? meaning.baby ?? '');
 
+/** Signs of a baby alone that "my hands are cold", "my lips are dry" and "my tummy is big" do not tell of. */
+const isOfHerBody = ({ baby, mother }: SignMeaning): boolean =>
+  mother === undefined && ['cold', 'dehydration', 'swollen-belly'].includes(baby ?? '');
+
 /**
  * Signs that are asked about when told as slight: slightly cold hands are usual in a newborn baby (common practice, no
  * source), "drank a little less" is not yet "much less than usual" (WHO IMCI 2014), "a little sleepy" is not hard to wake, and only a severe headache is in the rules.
  */
 const isSlight = ({ phrase: { meaning, detail, negatable } }: PhraseMatch): boolean =>
   meaning.baby === 'cold' ||
+  (meaning.baby === 'persistent-vomiting' && negatable) ||
   (meaning.baby === 'lethargy' && negatable) ||
   (detail.mild === true && (meaning.baby === 'not-feeding' || meaning.mother === 'headache-vision'));
 
@@ -70,7 +76,22 @@ export const readDanger = (text: string, phrases: DangerPhrases): DangerReading 
   for (const match of all) found.phrase(match, { undone: denied.undone.has(match), others, asks });
   found.figures();
   const signs = found.all();
-  return { signs, worried: signs.length === 0 && read.present.has(phrases.slot.worry) };
+  return { signs, worried: signs.length === 0 && soundsWorried(read, phrases) };
+};
+
+/** A word of worry that nothing beside it denies ("no pain", "dard nahi") or gives to another household's person. */
+const soundsWorried = (read: ReadText, phrases: DangerPhrases): boolean => {
+  const is = (at: number, name: ReaderSlot): boolean => startsAt(read, phrases, at, name);
+  return read.startingAt.some((spans, from) =>
+    spans.some(({ slot, to }) => {
+      if (slot !== phrases.slot.worry) return false;
+      const denied = is(from - 1, 'not') || is(to, 'nahi');
+      return (
+        !denied &&
+        !(whoseSign(read, phrases, from, to) === 'other' && !read.present.has(phrases.slot['now-told']))
+      );
+    }),
+  );
 };
 
 const isWhole = (number: number | undefined): boolean => number === undefined || Number.isInteger(number);
@@ -82,6 +103,7 @@ const isNotWord = (read: ReadText, phrases: DangerPhrases, span: Span): boolean 
 
 /** "Not hot, feeding well": the "not" has its own word before the comma, and what follows is no list of denials. */
 const torn = (read: ReadText, phrases: DangerPhrases, { spans }: PhraseMatch): boolean => {
+  if (tornAfter(read, phrases, spans)) return true;
   const not = spans.find((span) => span.slot === phrases.slot.not);
   const next = spans.find((span) => not !== undefined && span.from >= not.to);
   if (not === undefined || next === undefined || read.tokens[not.to]?.breakBefore !== 0) return false;
@@ -89,6 +111,28 @@ const torn = (read: ReadText, phrases: DangerPhrases, { spans }: PhraseMatch): b
   const listed = read.tokens.slice(not.to, next.to + 2).some(({ word }) => word === 'or' || word === 'nor');
   return !listed && between.some(({ breakBefore }) => breakBefore === 1);
 };
+
+/** "6 peshab, dard nahi": the "nahi" has its own word after the comma, and denies nothing before it. */
+const tornAfter = (read: ReadText, phrases: DangerPhrases, spans: readonly Span[]): boolean => {
+  const nahi = spans.find((span) => span.slot === phrases.slot.nahi);
+  if (nahi === undefined || startsAt(read, phrases, nahi.from, 'pre-not')) return false;
+  const before = spans.filter((span) => span.to <= nahi.from).at(-1);
+  if (before === undefined || before.to === nahi.from || spans.at(-1) !== nahi) return false;
+  let comma = nahi.from;
+  while (comma > before.to && read.tokens[comma]?.breakBefore !== 1) comma--;
+  const own = read.tokens.slice(comma, nahi.from);
+  return (
+    read.tokens[comma]?.breakBefore === 1 &&
+    own.length > 0 &&
+    !own.every((_, at) => isLink(read, phrases, comma + at))
+  );
+};
+
+/** Words that a "nahi" may have before it and still speak of what stands before the comma: "bilkul nahi", "ab nahi". */
+const isLink = (read: ReadText, phrases: DangerPhrases, at: number): boolean =>
+  (['now-told', 'even', 'severe', 'baby', 'mother', 'day-long', 'list-and', 'but', 'persist'] as const).some(
+    (name) => startsAt(read, phrases, at, name),
+  );
 
 class FoundSigns {
   readonly #read: ReadText;
@@ -119,14 +163,27 @@ class FoundSigns {
   /** "My husband has fever": just before it, someone who can't be the patient; and nobody else follows unless well. */
   #surelyOther(match: PhraseMatch): boolean {
     if (!this.#has('fine')) {
-      for (let at = match.to; at < match.to + 10 && at < this.#read.tokens.length; at++)
-        if (this.#is(at, 'mother') || (this.#is(at, 'baby') && !this.#is(at, 'pronoun'))) return false;
+      for (let at = match.to; at < match.to + 10 && at < this.#read.tokens.length; at++) {
+        if (this.#is(at, 'mother') && !this.#asksWhat(at)) return false;
+        if (this.#is(at, 'baby') && !this.#is(at, 'pronoun') && !this.#mayCatch(at)) return false;
+      }
     }
     for (let at = match.from; at >= 0 && at > match.from - 6; at--) {
       if (this.#is(at, 'other-has') || this.#otherWith(at, match.from)) return true;
       if (at < match.from && at >= match.from - 2 && this.#is(at, 'never-patient')) return true;
       if (this.#read.tokens[at]?.breakBefore === 2) return false;
     }
+    return false;
+  }
+
+  /** "Husband has fever, what should i do", "main kya karun": she asks, and does not tell of herself. */
+  #asksWhat(at: number): boolean {
+    return this.#is(at - 1, 'modal') || this.#is(at - 2, 'modal') || this.#is(at + 1, 'modal');
+  }
+
+  /** "Will the baby catch it", "bacche se dur rakhu kya": the baby is named as one who is not ill yet. */
+  #mayCatch(at: number): boolean {
+    for (let near = at - 2; near <= at + 3; near++) if (this.#is(near, 'may-catch')) return true;
     return false;
   }
 
@@ -197,11 +254,15 @@ class FoundSigns {
     if (whose === 'other' && (this.#has('own-fine') || this.#has('long-ago') || isMinor(meaning))) return;
     if (whose === 'other' && this.#surelyOther(match) && (!meaning.lasting || this.#neverPatient(match)))
       return;
-    if (whose === 'other' && this.#onceUponATime(match)) return;
+    if (whose === 'other' && (this.#has('elsewhere') || this.#onceUponATime(match))) return;
+    if (told === 'mother' && isOfHerBody(meaning) && this.#is(match.from - 1, 'own')) return;
     const apart = this.#namedApart(match);
     if (apart && this.#has('fine')) return;
     const slight = this.#near(match, 'mild') && !this.#near(match, 'severe') && isSlight(match);
-    let sure = sureFor === 'yes' && whose !== 'other' && !phrase.unsure && !slight && !apart;
+    const comfort = reassured(this.#read, this.#phrases, match);
+    if (comfort === 'lighter') return;
+    let sure =
+      sureFor === 'yes' && comfort === 'no' && whose !== 'other' && !phrase.unsure && !slight && !apart;
     const who = whose === 'other' || whose === 'unknown' || whose === 'both' ? meaning.unknown : whose;
     const { baby, mother } = meaning;
     // Both are spoken of and neither close by: the other one's sign is asked about too.

@@ -58,6 +58,14 @@ export const readerSlots = [
   'even',
   'going-on',
   'weeks-ago',
+  'modal',
+  'worker',
+  'said-so',
+  'elsewhere',
+  'respected',
+  'may-catch',
+  'question-last',
+  'hands',
 ] as const;
 export type ReaderSlot = (typeof readerSlots)[number];
 
@@ -113,4 +121,12 @@ export const contextSlots: ReadonlySet<string> = new Set<ReaderSlot>([
   'even',
   'going-on',
   'weeks-ago',
+  'modal',
+  'worker',
+  'said-so',
+  'elsewhere',
+  'respected',
+  'may-catch',
+  'question-last',
+  'hands',
 ]);

@@ -60,10 +60,12 @@ export const sureness = (
   }
   if (undone) return 'maybe';
   if (any('pre-over', match.from - 3, match.from)) return lasting ? 'maybe' : 'no';
-  const over = isOver(read, match, is, any, others);
+  const over = isOver(read, phrases, match, is, any, others);
   if (over === 'no' && lasting) return !neverDenied && any('long-ago', from, to) ? 'no' : 'maybe';
   if (over !== 'yes') return over;
   if (!lasting && weeksAgo(match, from, to, is, any)) return 'no';
+  if (mildAche(match, from, to, any)) return 'no';
+  if (onlyHands(match, to, any)) return 'no';
   if (!asks) return badlyTyped(read, match) ? 'maybe' : 'yes';
   const doubtful = neverDenied ? 'maybe' : 'no';
   if (any('story', from, to)) return doubtful;
@@ -75,7 +77,7 @@ export const sureness = (
     return neverDenied || toldAsNow(from, to, any) || (own && (lasting || !asked)) ? 'maybe' : 'no';
   }
   if (any('long-ago', from, to) || (any('was', from, to) && any('long-ago', to, to + 8)))
-    return any('fine', match.to, end) && !neverDenied ? 'no' : 'maybe';
+    return (any('fine', match.to, end) || any('own-fine', match.to, end)) && !neverDenied ? 'no' : 'maybe';
   if (!neverDenied && (onlySupposed(read, match, from, to, any) || inGeneral(from, to, any))) return 'no';
   const remedy = neverDenied || lasting ? 'yes' : remedyAsked(read, match, from, to, any);
   if (remedy !== 'yes') return remedy;
@@ -94,6 +96,16 @@ const weeksAgo = (match: PhraseMatch, from: number, to: number, is: Is, any: Any
   return true;
 };
 
+/** "Haath thande rehte h par accha khelta h": hands alone, which are often cool, "but" all else is well (common practice, no source). */
+const onlyHands = ({ phrase, spans, from, to: last }: PhraseMatch, to: number, any: Any): boolean =>
+  phrase.meaning.baby === 'cold' &&
+  phrase.meaning.mother === undefined &&
+  spans.length === 2 &&
+  any('hands', from, last) &&
+  any('but', last, to) &&
+  any('fine', last, to) &&
+  !any('severe', from, to);
+
 /** A short word past a typing mistake may be another word. */
 const badlyTyped = (read: ReadText, match: PhraseMatch): boolean =>
   match.likeness === 2 && match.spans.some((span) => span.likeness === 2 && shortWord(read, span.from));
@@ -111,17 +123,21 @@ const toldAsNow = (from: number, to: number, any: Any): boolean =>
 const onlySupposed = (read: ReadText, match: PhraseMatch, from: number, to: number, any: Any): boolean => {
   if (toldAsNow(from, to, any)) return false;
   const asked =
-    any('question', from, to) || read.clean.slice(read.tokens[match.from]?.start ?? 0).includes('?');
+    any('question', from, to) ||
+    any('question-last', to - 1, to) ||
+    read.clean.slice(read.tokens[match.from]?.start ?? 0).includes('?');
   if (any('if-then', match.from, Math.min(match.to + 4, to))) return asked;
   if (!match.phrase.negatable) return false;
   if (any('what-if', Math.max(from, match.from - 6), match.from)) return true;
   const first = Math.max(from, match.from - 5);
-  // "If i feed he vomits" tells what he does; "if he vomits" only supposes it.
+  let conditional = first;
+  while (conditional < match.from && !any('if-word', conditional, conditional + 1)) conditional++;
+  // "If i feed he vomits" tells what he does; "if he vomits" and "whom do i call if he vomits" only suppose it.
   return (
     asked &&
-    any('if-word', first, match.from) &&
+    conditional < match.from &&
     !any('told-is', first, match.to) &&
-    !any('actor', first, match.from)
+    !any('actor', conditional, match.from)
   );
 };
 
@@ -144,6 +160,14 @@ const inGeneral = (from: number, to: number, any: Any): boolean =>
 /** The mother's aches for which a remedy may be asked about without being ill: "paracetamol for headache?". */
 const mildAches: readonly (string | undefined)[] = ['headache-vision', 'abdominal-pain'];
 
+/** "A slight headache": only a severe or a lasting one is in the rules (WHO PNC 2022); a new one is told with its time. */
+const mildAche = (match: PhraseMatch, from: number, to: number, any: Any): boolean =>
+  mildAches.includes(match.phrase.meaning.mother) &&
+  (match.phrase.items.length === 1 || match.phrase.meaning.mother === 'abdominal-pain') &&
+  any('mild', match.from - 3, match.to + 1) &&
+  !(['severe', 'day-long', 'again', 'temperature'] as const).some((name) => any(name, from, to)) &&
+  !any('persist', match.to, match.to + 5);
+
 /** A remedy asked about: for a mild ache it is no sign, for any other it may be one, and "has" or "hai" tells it. */
 const remedyAsked = (read: ReadText, match: PhraseMatch, from: number, to: number, any: Any): Sureness => {
   const asked =
@@ -158,9 +182,15 @@ const remedyAsked = (read: ReadText, match: PhraseMatch, from: number, to: numbe
 
 const shortWord = (read: ReadText, at: number): boolean => (read.tokens[at]?.word.length ?? 0) < 5;
 
+/** "Headache from the sun, went away": after a comma only a saying of two words or more is an end ("stopped feeding" is none). */
+const saidOver = (read: ReadText, phrases: DangerPhrases, at: number): boolean =>
+  read.tokens[at]?.breakBefore === 1 &&
+  (read.startingAt[at] ?? []).some((span) => span.slot === phrases.slot.over && span.to - span.from > 1);
+
 /** "The fever has gone", "bukhar utar gaya", "had fever, now fine" with no other sign or person named in between. */
 const isOver = (
   read: ReadText,
+  phrases: DangerPhrases,
   match: PhraseMatch,
   is: Is,
   any: Any,
@@ -182,7 +212,7 @@ const isOver = (
     const reach = past ? 10 : 3;
     for (let at = match.to; at < match.to + reach && at < read.tokens.length; at++) {
       if (is(at, 'but') || (others.has(at) && !is(at, 'medicine'))) break;
-      if (!past && (read.tokens[at]?.breakBefore ?? 0) > 0) break;
+      if (!past && (read.tokens[at]?.breakBefore ?? 0) > 0 && !saidOver(read, phrases, at)) break;
       if (is(at, 'over') && !notNear(at) && !any('again', at, at + 6) && !any('but', at, at + 3)) return 'no';
     }
   }

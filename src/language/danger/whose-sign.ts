@@ -20,7 +20,9 @@ const whoAt = (read: ReadText, phrases: DangerPhrases, at: number): Whose => {
           ? 'baby'
           : span.slot === phrases.slot.mother
             ? 'mother'
-            : 'unknown';
+            : span.slot === phrases.slot.respected
+              ? 'other'
+              : 'unknown';
     if (one === 'unknown' || span.to - span.from <= longest) continue;
     who = one;
     longest = span.to - span.from;
@@ -48,6 +50,7 @@ export const whoseSign = (read: ReadText, phrases: DangerPhrases, from: number, 
 
 /** "My baby" is the baby, and "my sister's baby" is another's: a person just before changes whose it is. */
 const settled = (read: ReadText, phrases: DangerPhrases, at: number, who: Whose): Whose => {
+  if (who === 'other' && startsAt(read, phrases, at, 'respected')) return respected(read, phrases, at);
   if (who !== 'baby') return who;
   for (let before = at - 1; before >= 0 && before >= at - 2; before--) {
     if (read.tokens[before + 1]?.breakBefore !== 0) break;
@@ -64,4 +67,13 @@ export const namedClose = (read: ReadText, phrases: DangerPhrases, from: number,
     if (at <= from && read.tokens[at]?.breakBefore === 2) return false;
   }
   return false;
+};
+
+/** "Unko": the person named before it in the text, and when nobody is, most often the husband. */
+const respected = (read: ReadText, phrases: DangerPhrases, at: number): Whose => {
+  for (let before = at - 1; before >= 0 && before > at - 14; before--) {
+    const who = whoAt(read, phrases, before);
+    if (who !== 'unknown') return who;
+  }
+  return 'other';
 };
