@@ -61,6 +61,7 @@ export function tell(
   note(draft, 'alert-told', { code: alert.code, to: counsellor.id, climbed: alert.climbed, byCall, covered });
 }
 
-function tellAt(alert: Alert, world: World): number {
+/** When somebody is told of an alert that is told of now: of tier B in working hours only. Epoch milliseconds. */
+export function tellAt(alert: Alert, world: World): number {
   return alert.tier === 'B' ? workingFrom(world.now, world) : world.now;
 }

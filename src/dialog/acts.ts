@@ -1,12 +1,12 @@
 import { climb, openAlerts, raiseAlert, reopen } from '../counsel/alerts.ts';
 import { askCounsellor, endFollowUp, isFollowedUp } from '../counsel/follow-up.ts';
-import { answering } from '../counsel/telling.ts';
 import { recordCheckIn, recordWeight } from './check-in-feedback.ts';
 import { judgeSigns, raiseConfirmed, raiseUnconfirmed, setDangerAside, tellDanger } from './danger-told.ts';
 import type { Run } from './dialog-context.ts';
 import { change, changeMother, type Draft, note, say } from './draft.ts';
 import { enrolMother } from './enrol.ts';
 import { foodActs } from './food-acts.ts';
+import { sayPromise } from './promise-told.ts';
 import { rhythmActs } from './rhythm-acts.ts';
 import type { SignCode } from '../care/signs.ts';
 
@@ -132,19 +132,20 @@ const signsByKey: readonly (readonly (readonly ['baby' | 'mother', SignCode])[])
   [['mother', 'self-harm']],
 ];
 
-/** She asked for a person: somebody speaks with her today. */
-export function askForPerson(draft: Draft): void {
-  const { state, world } = draft;
-  raiseAlert(draft, {
+/**
+ * She asked for a person: somebody speaks with her, as soon as the rota lets them.
+ * @param mother -1: a number that is not on the line
+ */
+export function askForPerson(draft: Draft, mother: number = draft.state.writing): void {
+  const alert = raiseAlert(draft, {
     tier: 'B',
-    mother: state.writing,
+    mother,
     signs: [],
     reasons: ['asked-for-person'],
     words: '',
     confirmed: true,
   });
-  const name = answering(draft)?.name ?? world.programme.name;
-  say(draft, 'person.will-call', { name, emergency: world.programme.emergencyNumber });
+  sayPromise(draft, 'person', alert);
 }
 
 /** The alert that she was last asked about; for what was asked before this was kept, the latest of tier A or B. */

@@ -5,12 +5,14 @@ import { mostUrgent } from '../care/tier.ts';
 import { openAlerts, raiseAlert } from '../counsel/alerts.ts';
 import { answering } from '../counsel/telling.ts';
 import { planCheckIn, plannedCheckIn } from './check-in-plan.ts';
+import { whoIsTold } from './danger-told.ts';
 import type { Run } from './dialog-context.ts';
 import { changeMother, type Draft, note, say, writingMother } from './draft.ts';
-import type { Answers, Mother, Weight } from './line.ts';
+import type { Alert, Answers, Mother, Weight } from './line.ts';
 import { babyAssessed } from './mother-assessed.ts';
 import { babyWords } from './naming.ts';
 import { isPaused } from './pause.ts';
+import { sayPromise } from './promise-told.ts';
 
 const keptCheckIns = 30;
 const keptWeights = 40;
@@ -82,22 +84,25 @@ export function recordWeight(draft: Draft, run: Run): void {
 interface Worst {
   readonly index: number;
   readonly assessment: Assessment;
+  /** What was raised for it, or what it joined. */
+  readonly alert: Alert | undefined;
 }
 
 /** Judges each of her babies, raises what needs a person, and gives the one that needs most. */
 function judge(draft: Draft, day: string, words: string): Worst | undefined {
   const mother = writingMother(draft);
   if (mother === undefined) return undefined;
-  const found = mother.babies.flatMap((_, index): readonly Worst[] => {
+  const found = mother.babies.flatMap((_, index) => {
     const assessment = babyAssessed(mother, index, day);
     return assessment === undefined ? [] : [{ index, assessment }];
   });
   const tier = mostUrgent(found.map((f) => f.assessment.tier));
   const reasons = [...new Set(found.flatMap((f) => reasonsToTell(f.assessment)))];
   const shared = { mother: draft.state.writing, signs: [], words, confirmed: true };
-  if (tier !== 'none') raiseAlert(draft, { ...shared, tier, reasons });
-  else if (words !== '') raiseAlert(draft, { ...shared, tier: 'C', reasons: ['worry'] });
-  return found.find((f) => f.assessment.tier === tier) ?? found[0];
+  const alert = tier === 'none' ? undefined : raiseAlert(draft, { ...shared, tier, reasons });
+  if (alert === undefined && words !== '') raiseAlert(draft, { ...shared, tier: 'C', reasons: ['worry'] });
+  const worst = found.find((f) => f.assessment.tier === tier) ?? found[0];
+  return worst && { ...worst, alert };
 }
 
 /** Several concerns at once raise the tier; the concerns themselves are what a counsellor wants to read. */
@@ -105,7 +110,14 @@ function reasonsToTell({ reasons }: Assessment): readonly string[] {
   return reasons.filter((r) => r.tier !== 'none' && r.code !== 'concerns-together').map((r) => r.code);
 }
 
-function sayFeedback(draft: Draft, { index, assessment }: Worst, answers: Answers): void {
+/** At the end of a check-in that cannot wait: whether somebody calls. */
+const personNow = {
+  'safety.told': 'feedback.person-now',
+  'safety.nobody-on-duty': 'feedback.person-now-passed-on',
+  'safety.nobody': 'feedback.person-now-nobody',
+} as const;
+
+function sayFeedback(draft: Draft, { index, assessment, alert }: Worst, answers: Answers): void {
   const { world, state } = draft;
   const mother = writingMother(draft);
   const baby = babyWords(mother, index, mother?.babies.length ?? 1, state.language, world, draft.channel);
@@ -114,13 +126,11 @@ function sayFeedback(draft: Draft, { index, assessment }: Worst, answers: Answer
   if (weighed && growth.latest !== undefined) sayWeight(draft, baby, assessment, growth.latest.g);
   else say(draft, good === null ? 'feedback.thanks' : `feedback.good.${good}`, { baby });
   say(draft, `feedback.advice.${advice}`, { baby });
-  if (tier === 'A' || tier === 'B') {
+  if (alert === undefined) return;
+  if (tier === 'A') {
     const name = answering(draft)?.name ?? world.programme.name;
-    say(draft, tier === 'A' ? 'feedback.person-now' : 'feedback.person-today', {
-      name,
-      emergency: world.programme.emergencyNumber,
-    });
-  }
+    say(draft, personNow[whoIsTold(draft)], { name, emergency: world.programme.emergencyNumber });
+  } else if (tier === 'B') sayPromise(draft, 'feedback', alert);
 }
 
 /** Her baby's weight in plain words: what it is, and the one thing that it shows. */

@@ -7,7 +7,8 @@ import { signKey } from '../counsel/alert-words.ts';
 import { answering, isSomebodyOnDuty } from '../counsel/telling.ts';
 import type { SignReading } from '../language/danger-reading.ts';
 import { change, type Draft, dropDues, minuteMs, note, say, setDue, writingMother } from './draft.ts';
-import type { LineState } from './line.ts';
+import type { Alert, LineState } from './line.ts';
+import { sayPromise } from './promise-told.ts';
 
 /** Silence after the confirming question raises the danger unconfirmed. Common practice, no source. */
 const unansweredMinutes = 10;
@@ -101,8 +102,14 @@ function raisePending(draft: Draft, confirmed: boolean): void {
     // Already raised by the clock: her late answer confirms the open alert.
     const open = openAlerts(draft).find((a) => a.mother === toldOf(draft));
     if (open === undefined || !confirmed) return;
-    raiseAlert(draft, { ...open, mother: open.mother, reasons: [], words: '', confirmed: true });
-    sayPending(draft, open.tier, open.signs);
+    const confirmedNow = raiseAlert(draft, {
+      ...open,
+      mother: open.mother,
+      reasons: [],
+      words: '',
+      confirmed: true,
+    });
+    sayPending(draft, open.tier, open.signs, confirmedNow);
     return;
   }
   const judged = judgeSigns(
@@ -112,7 +119,7 @@ function raisePending(draft: Draft, confirmed: boolean): void {
   );
   const told = mostUrgent(judged.map((j) => j.tier));
   const tier = told === 'none' ? 'C' : told;
-  raiseAlert(draft, {
+  const alert = raiseAlert(draft, {
     tier,
     mother: toldOf(draft),
     signs: pending.signs,
@@ -125,17 +132,18 @@ function raisePending(draft: Draft, confirmed: boolean): void {
     draft,
     tier,
     judged.map((j) => j.sign),
+    alert,
   );
 }
 
-function sayPending(draft: Draft, tier: 'A' | 'B' | 'C', signs: readonly Sign[]): void {
+function sayPending(draft: Draft, tier: 'A' | 'B' | 'C', signs: readonly Sign[], alert: Alert): void {
   const first = signs[0];
   draft.purpose = 'safety';
   if (tier === 'A' && first !== undefined) {
     draft.hangUp = true;
     saySafety(draft, first);
   } else {
-    say(draft, 'danger.today', { name: person(draft), emergency: draft.world.programme.emergencyNumber });
+    sayPromise(draft, 'danger', alert);
   }
 }
 
@@ -164,7 +172,7 @@ function saySafety(draft: Draft, sign: Sign): void {
 }
 
 /** Whether a counsellor is on duty: she must know whether to wait for a call. */
-export function whoIsTold(draft: Draft): string {
+export function whoIsTold(draft: Draft): 'safety.told' | 'safety.nobody-on-duty' | 'safety.nobody' {
   if (draft.world.programme.counsellors.length === 0) return 'safety.nobody';
   return isSomebodyOnDuty(draft) ? 'safety.told' : 'safety.nobody-on-duty';
 }

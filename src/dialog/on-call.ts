@@ -6,6 +6,7 @@ import { change, type Draft, note, say } from './draft.ts';
 import type { LineEvent } from './event.ts';
 import { askAgain, factsOf, move, open } from './moves.ts';
 import { join } from './on-text.ts';
+import { promisedNow } from './promise-told.ts';
 import { callOver, endCallThatIsDone, notConfirmed, ringHer } from './ring-her.ts';
 import {
   isAtTheGate,
@@ -78,7 +79,7 @@ function answered(draft: Draft): void {
   if (calling === null || calling.gates === 0) say(draft, 'call.hello', { programme: world.programme.name });
   if (calling !== null) {
     change(draft, { writing: calling.mother, calling: { ...calling, says: [] } });
-    draft.says.push(...calling.says);
+    draft.says.push(...promisedNow(draft, calling.says));
   }
   if (state.dialog !== null) {
     askAgain(draft);

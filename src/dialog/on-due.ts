@@ -10,6 +10,7 @@ import { endInvitation } from './invitation.ts';
 import type { Alert, Due, LineState, Mother, RoutineDue } from './line.ts';
 import { askAgain, factsOf, move, open } from './moves.ts';
 import { isPaused } from './pause.ts';
+import { isPromise } from './promise-told.ts';
 import { callAgain } from './ring-her.ts';
 import { countUnasked, isDayFull, isRoutine, planRoutine } from './routine-plan.ts';
 import { callForSafetyText } from './safety-text.ts';
@@ -199,7 +200,7 @@ function closeInTime(draft: Draft): void {
   closeIdle(draft);
   const said = draft.says.slice(before);
   if (said.length === 0 || draft.purpose !== purpose) return;
-  if (said.some((s) => urgentFeedback.has(s.key))) {
+  if (said.some((s) => isUrgent(s.key))) {
     draft.purpose = 'safety';
     return;
   }
@@ -212,7 +213,9 @@ function closeInTime(draft: Draft): void {
 }
 
 /** Words of a talk's end that cannot wait. */
-const urgentFeedback: ReadonlySet<string> = new Set(['feedback.person-now', 'feedback.person-today']);
+function isUrgent(key: string): boolean {
+  return key.startsWith('feedback.person-now') || isPromise(key);
+}
 
 function isPausedMother({ mothers, writing }: LineState, { calendar, now }: World): boolean {
   const mother = mothers[writing];

@@ -1,5 +1,4 @@
 import { raiseAlert } from '../counsel/alerts.ts';
-import { readDanger } from '../language/danger/index.ts';
 import type { DangerReading } from '../language/danger-reading.ts';
 import { askForPerson } from './acts.ts';
 import type { AnswerTaken } from './asking.ts';
@@ -14,6 +13,7 @@ import { askAgain, factsOf, move, open, stopLine } from './moves.ts';
 import { planCheckIn } from './check-in-plan.ts';
 import { withBabiesNamed } from './naming.ts';
 import { isPaused } from './pause.ts';
+import { promisedNow } from './promise-told.ts';
 import { obeyRested, obeyRhythm } from './rhythm-command.ts';
 import { takeText } from './take-text.ts';
 
@@ -21,7 +21,7 @@ import { takeText } from './take-text.ts';
 export function onText(draft: Draft, body: string): void {
   const { world } = draft;
   const { content } = world;
-  const found = readDanger(withBabiesNamed(body, draft.state.mothers), content.dangerPhrases);
+  const found = content.readDanger(withBabiesNamed(body, draft.state.mothers));
   const danger = namesFood(draft, body, found) ? { signs: [], worried: false } : found;
   if (danger.signs.length > 0) {
     const judged = judgeSigns(danger.signs, draft.state, world.calendar.day(world.now));
@@ -202,9 +202,9 @@ function obey(draft: Draft, command: string, language: string, body: string): bo
       return true;
     case 'repeat':
       if (!known) return false;
-      if (state.lastSaid.length === 0)
+      draft.says.push(...promisedNow(draft, state.lastSaid));
+      if (draft.says.length === 0)
         say(draft, 'help', { programme: world.programme.name, emergency: world.programme.emergencyNumber });
-      else draft.says.push(...state.lastSaid);
       return true;
     case 'back':
       if (!known) return false;
@@ -212,22 +212,7 @@ function obey(draft: Draft, command: string, language: string, body: string): bo
       else move(draft, { type: 'BACK', facts: factsOf(draft) });
       return true;
     case 'person':
-      if (!known) {
-        raiseAlert(draft, {
-          tier: 'B',
-          mother: -1,
-          signs: [],
-          reasons: ['asked-for-person'],
-          words: '',
-          confirmed: true,
-        });
-        say(draft, 'person.will-call', {
-          name: world.programme.name,
-          emergency: world.programme.emergencyNumber,
-        });
-        return true;
-      }
-      askForPerson(draft);
+      askForPerson(draft, known ? state.writing : -1);
       return true;
     case 'another':
       if (!known) return false;

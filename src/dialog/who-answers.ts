@@ -2,6 +2,7 @@ import type { CallKept } from './call-kept.ts';
 import { change, type Draft, note, say } from './draft.ts';
 import type { LineEvent } from './event.ts';
 import { askAgain } from './moves.ts';
+import { promisedNow } from './promise-told.ts';
 import { callAnswered, endCalling } from './ring-her.ts';
 import { forgetSafetyText } from './safety-text.ts';
 
@@ -69,7 +70,7 @@ export function saySafetyWords(draft: Draft, calling: CallKept): void {
   note(draft, 'safety-heard', {});
   forgetSafetyText(draft);
   draft.purpose = 'safety';
-  draft.says.push(...calling.says);
+  draft.says.push(...promisedNow(draft, calling.says));
   const standing = world.content.dialogs.standing(state.dialog);
   if (standing.kind === 'asking' && standing.flow.flow === 'danger-check') {
     endCalling(draft);

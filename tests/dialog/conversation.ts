@@ -65,7 +65,8 @@ export interface Conversation {
   openAlerts(): readonly Alert[];
 }
 
-export function conversation(from?: LineState, at: number = monday): Conversation {
+/** @param of whose line it is, with its rota */
+export function conversation(from?: LineState, at: number = monday, of: Programme = programme): Conversation {
   let state = from;
   let now = at;
   let last: Conversation['last'] | undefined;
@@ -75,7 +76,7 @@ export function conversation(from?: LineState, at: number = monday): Conversatio
   const journal: { kind: string; body: unknown }[] = [];
 
   const take = (event: LineEvent): Outcome => {
-    const world: World = { now, salt: 0, content, programme, calendar };
+    const world: World = { now, salt: 0, content, programme: of, calendar };
     const draft = turn('line' as LineId, phone, state, event, world);
     const outcome = outcomeOf(draft, event);
     last = { draft, outcome };

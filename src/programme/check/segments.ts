@@ -34,11 +34,20 @@ const longest: Readonly<Record<string, string>> = {
 
 /** Several texts that go out as one message, by name; a star stands for each text of that part. */
 const composites: readonly (readonly string[])[] = [
-  ['feedback.good.*', 'feedback.advice.*', 'feedback.person-today', 'feedback.next_other'],
-  ['feedback.good.*', 'feedback.advice.*', 'feedback.person-now', 'feedback.next_other'],
+  ...['today', 'tomorrow', 'passed-on', 'nobody', 'now', 'now-passed-on', 'now-nobody'].map((person) => [
+    'feedback.good.*',
+    'feedback.advice.*',
+    `feedback.person-${person}`,
+    'feedback.next_other',
+  ]),
   ['feedback.good.*', 'feedback.advice.*', 'feedback.worry-passed-on', 'feedback.next_other'],
   ['feedback.good.*', 'feedback.advice.*', 'talk.visit'],
-  ['growth.*', 'feedback.advice.*', 'feedback.person-today', 'feedback.next_other'],
+  ...['today', 'tomorrow', 'passed-on', 'nobody'].map((person) => [
+    'growth.*',
+    'feedback.advice.*',
+    `feedback.person-${person}`,
+    'feedback.next_other',
+  ]),
   ['check-in.hello-name', 'ask.check-in.counts.ask'],
   ['tip-for', 'tips.*'],
   ['safety.baby.*', 'safety.told'],
