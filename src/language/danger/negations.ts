@@ -179,6 +179,8 @@ export const negations = (
     const tells = matchTo(not).length === 0 && takesNot(not + 1) && breakAt(not + 1) === 0;
     if (tells && !(end < not && is(not + 1, 'be'))) return;
     for (let steps = 0; steps <= 3 && end > 0; steps++) {
+      // "Badan garam h thermometer nahi": past a "hai" the "nahi" is of the word beside it.
+      if (steps > 0 && is(end - 1, 'be') && !is(not - 1, 'even')) return;
       const here = matchTo(end);
       if (here.length > 0 && breakAt(end) === 0) {
         undo(here, not);
