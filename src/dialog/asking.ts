@@ -1,22 +1,20 @@
 import { ageInDays } from '../care/age.ts';
 import { oldestAgeDays } from '../care/check-in-rhythm.ts';
 import { plausibleWeight } from '../care/plausible-weight.ts';
-import { type AskedField, type Asked, type Reading } from '../language/asked.ts';
-import { readAnswer, readFields, readKeys } from '../language/answers/index.ts';
+import type { Asked, Reading } from '../language/asked.ts';
+import { readAnswer, readKeys } from '../language/answers/index.ts';
 import type { Channel } from '../language/wording.ts';
 import type { Doubt } from './dialog-context.ts';
 import type { Standing } from './dialog-steps.ts';
-import { allButLast } from './all-but-last.ts';
+import { answerParts } from './answer-parts.ts';
 import { answerKey, type Field, type Step } from './flow.ts';
 import { readFoodKeys, readFoodText } from './food-answers.ts';
 import { foodValues } from './food-menus.ts';
 import type { AnswerScalar, Answers, LineState, Say } from './line.ts';
 import { missingFields } from './machine.ts';
 import { babyWords } from './naming.ts';
-import { readWithOptionWords } from './choice-by-word.ts';
 import { askedOf } from './asked-of.ts';
-import { isLongAgo, withoutStrayNo } from './second-thoughts.ts';
-import { isSure, wordsApart } from './words-apart.ts';
+import { isLongAgo } from './second-thoughts.ts';
 import type { World } from './world.ts';
 
 /** A dialog that waits for an answer. */
@@ -122,9 +120,11 @@ const nothing: AnswerTaken = { read: {}, doubt: null };
 /** Reads a text as the answer about one baby. */
 export function takeOne(asking: Asking, text: string, state: LineState, world: World): AnswerTaken {
   const { step, run } = asking;
-  const context = { today: world.calendar.day(world.now), language: state.language };
-  const words = world.content.answerWords;
-  if (run.doubt !== null) return takeDoubt(run.doubt, readAnswer(text, { kind: 'yes-no' }, words, context));
+  const today = world.calendar.day(world.now);
+  if (run.doubt !== null) {
+    const context = { today, language: state.language };
+    return takeDoubt(run.doubt, readAnswer(text, { kind: 'yes-no' }, world.content.answerWords, context));
+  }
   const waiting = missingFields(step, run);
   const [only] = waiting;
   if (only !== undefined && (only.kind === 'kitchen' || only.kind === 'go-on')) {
@@ -132,37 +132,13 @@ export function takeOne(asking: Asking, text: string, state: LineState, world: W
     return value === undefined ? nothing : { read: { [only.field]: value }, doubt: null };
   }
   const figures = waiting.filter((f) => f.kind !== 'words');
-  const stepWords = world.content.answerSteps.of(asking.flow, step);
-  const asked = figures.map(
-    (f): AskedField => ({
-      field: f.field,
-      asked: askedOf(f, run, state, world),
-      labels: stepWords.labelsOf.get(f.field) ?? [],
-    }),
-  );
-  const readPlain = (part: string, some: readonly AskedField[]) =>
-    readFields(part, some, words, context, stepWords.labels).readings;
-  const readFigures = (part: string) => readWithOptionWords(part, asked, readPlain, words, context);
-  const isNumber = (word: string) =>
-    isSure(readAnswer(word, { kind: 'count', min: 0, max: 99 }, words, context));
-  const apart =
-    figures.length === waiting.length
-      ? { readings: readFigures(text), words: '' }
-      : wordsApart(text, figures, readFigures, stepWords.notWords, isNumber);
-  const rest = apart.words;
-  const readings = allButLast(text, figures, apart.readings);
-  const plain = take(figures, withoutStrayNo(text, figures, readings), asking, state, world);
+  const { readings, meant, rest, none } = answerParts(asking, waiting, text, state, world);
+  const plain = take(figures, meant, asking, state, world);
   const { born, ...others } = plain.read;
   const taken: AnswerTaken =
-    typeof born === 'string' && isLongAgo(born, text, context.today)
+    typeof born === 'string' && isLongAgo(born, text, today)
       ? { read: others, doubt: { field: 'born', value: born } }
       : plain;
-  const said = readAnswer(rest, { kind: 'yes-no' }, words, context);
-  const none =
-    rest.trim() !== '' &&
-    (/^[\s0०.,\-–।]*$/u.test(rest) ||
-      said.kind === 'skipped' ||
-      (said.kind === 'read' && said.answer.kind === 'yes-no' && said.answer.value === false));
   const wordFields = waiting.filter((f) => f.kind === 'words');
   const answeredSomething = Object.keys(taken.read).length > 0 || taken.doubt !== null;
   const onlyWords = figures.length === 0;

@@ -1,6 +1,8 @@
 import { compileFieldLabels, compileOptionWords, type FieldLabels } from '../language/answers/index.ts';
 import type { OptionWords } from '../language/asked.ts';
+import { type Recall, recallTexts } from '../language/remembered.ts';
 import type { Wording } from '../language/wording.ts';
+import type { AnswerParts } from './answer-parts.ts';
 import type { Field, Flow, Step } from './flow.ts';
 
 /** The words that may stand in an answer to a step, compiled once: people answer far more often than words change. */
@@ -16,6 +18,8 @@ export interface AnswerSteps {
   of(flow: Flow, step: Step): StepWords;
   /** Words that may stand for each option of a choice, in one language; none where the wording has none. */
   options(field: Field, language: string): OptionWords;
+  /** What short texts came to, of whoever sent them. */
+  readonly recall: Recall<AnswerParts>;
 }
 
 /** The words of a text that is a list with commas, in one language; none where there is no such text. */
@@ -64,5 +68,6 @@ export function openAnswerSteps(
   return {
     of: (flow, step) => steps.get(`${flow.flow}/${step.id}`) ?? none,
     options: (field, language) => options.get(`${field.field}/${field.options}/${language}`) ?? noOptions,
+    recall: recallTexts(),
   };
 }

@@ -2,7 +2,7 @@ import type { RotaPlan } from '../counsel/rota-plan.ts';
 import type { Tip } from '../care/tips/index.ts';
 import type { AnswerWords } from '../language/answers/index.ts';
 import type { Calendar } from '../language/calendar.ts';
-import type { DangerPhrases } from '../language/danger/index.ts';
+import type { DangerReading } from '../language/danger-reading.ts';
 import type { CommandWords } from '../language/command-words.ts';
 import type { Recordings } from '../language/recording.ts';
 import type { Wording } from '../language/wording.ts';
@@ -33,7 +33,8 @@ export interface Content {
   readonly dialogs: Dialogs;
   readonly wording: Wording;
   readonly answerWords: AnswerWords;
-  readonly dangerPhrases: DangerPhrases;
+  /** The danger signs told in a text, in every language at once. */
+  readonly readDanger: (text: string) => DangerReading;
   readonly commandWords: CommandWords;
   readonly recordings: Recordings;
   readonly food: FoodContent;

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { ContentError } from '../errors.ts';
+import { rememberedTexts } from './remembered.ts';
 
 /** Words that mean the same in every state: `locales/<language>/commands.yaml`. */
 export const commandNames = [
@@ -96,17 +97,18 @@ export function compileCommandWords(
   });
   // "ask me at" before "ask": the longest word that fits says most.
   rested.sort((a, b) => b.word.length - a.word.length);
+  const plainly = rememberedTexts(plain);
+  const restIn = rememberedTexts((text): { readonly told: RestedCommand | undefined } => {
+    const whole = plainly(text);
+    for (const { word, command, language } of rested) {
+      const rest = besides(whole, word);
+      if (rest !== undefined) return { told: { command, language, rest } };
+    }
+    return { told: undefined };
+  });
   return {
-    command: (text) => (text.length > 40 ? undefined : byWord.get(plain(text))),
-    withRest: (text) => {
-      if (text.length > longestRested) return undefined;
-      const whole = plain(text);
-      for (const { word, command, language } of rested) {
-        const rest = besides(whole, word);
-        if (rest !== undefined) return { command, language, rest };
-      }
-      return undefined;
-    },
+    command: (text) => (text.length > 40 ? undefined : byWord.get(plainly(text))),
+    withRest: (text) => (text.length > longestRested ? undefined : restIn(text).told),
   };
 }
 

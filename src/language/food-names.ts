@@ -1,7 +1,7 @@
 import { consonantKey, soundKey } from './danger/sound-key.ts';
 import { textTokens } from './danger/text-tokens.ts';
 import { indexNames, type NameIndex, type NamesOfLanguage } from './food-name-index.ts';
-import { remembered } from './remembered.ts';
+import { remembered, rememberedTexts } from './remembered.ts';
 import { phraseSlip, splitGlued, type Word, wordSlip } from './food-name-slips.ts';
 
 /** A thing named in a text. `sure: false`: read past a mistyping. `negated`: she said that it is not there. */
@@ -68,7 +68,7 @@ export function openNames(languages: readonly NamesOfLanguage[]): NamesReader {
     slip: remembered((word) => wordSlip(word, names)),
     glued: remembered((word) => splitGlued(word, names)),
   };
-  return (text) => {
+  return rememberedTexts((text) => {
     const { tokens } = textTokens(text.slice(0, 2000));
     const spoken = tokens.filter(({ number }) => number === undefined).slice(0, MOST_TOKENS);
     const found: { thing: NamedThing; at: number; to: number }[] = [];
@@ -95,7 +95,7 @@ export function openNames(languages: readonly NamesOfLanguage[]): NamesReader {
       at++;
     }
     return { things: negate(found, spoken, index), unread };
-  };
+  });
 }
 
 type ReadName = {

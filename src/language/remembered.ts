@@ -2,17 +2,48 @@
 const mostWords = 10_000;
 /** Longer ones are no words that come again. */
 const longestWord = 40;
+/** Texts that come again from one mother after the other: "9 3 6 4", "1 1 0", "haan ji". */
+const mostTexts = 5_000;
+/** A longer text is a letter of hers, and is read afresh. Unlike words, texts are held only in small numbers: they are hers. */
+const longestText = 60;
+
+/** Gives what was made of a text before, and makes it where nothing was. `about` names all else that it depends on. */
+export type Recall<Made> = (text: string, about: string, make: () => Made) => Made;
 
 /** The same function, with its answers kept: what a word sounds like or could stand for is worked out once, not in every text. */
 export function remembered<Answer>(answer: (word: string) => Answer): (word: string) => Answer {
-  const known = new Map<string, Answer>();
-  return (word) => {
-    const before = known.get(word);
+  return keeping(answer, mostWords, longestWord);
+}
+
+/** The same function, with its answers to short texts kept: most answers to a check-in are the same few figures. */
+export function rememberedTexts<Answer>(answer: (text: string) => Answer): (text: string) => Answer {
+  return keeping(answer, mostTexts, longestText);
+}
+
+/** Remembers what was made of short texts, in one table for all that is asked. */
+export function recallTexts<Made>(): Recall<Made> {
+  const known = new Map<string, Made>();
+  return (text, about, make) => {
+    if (text.length > longestText) return make();
+    const key = `${about} ${text}`;
+    const before = known.get(key);
     if (before !== undefined) return before;
-    const found = answer(word);
-    if (word.length > longestWord) return found;
-    if (known.size >= mostWords) known.clear();
-    known.set(word, found);
+    const made = make();
+    if (known.size >= mostTexts) known.clear();
+    known.set(key, made);
+    return made;
+  };
+}
+
+function keeping<Answer>(answer: (text: string) => Answer, most: number, longest: number) {
+  const known = new Map<string, Answer>();
+  return (text: string): Answer => {
+    const before = known.get(text);
+    if (before !== undefined) return before;
+    const found = answer(text);
+    if (text.length > longest) return found;
+    if (known.size >= most) known.clear();
+    known.set(text, found);
     return found;
   };
 }

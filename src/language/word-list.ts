@@ -1,6 +1,6 @@
 import { soundKey } from './danger/sound-key.ts';
 import { textTokens } from './danger/text-tokens.ts';
-import { remembered } from './remembered.ts';
+import { remembered, rememberedTexts } from './remembered.ts';
 
 /** Lists of words by name, each made ready once. */
 export interface WordLists {
@@ -25,11 +25,12 @@ export function openWordLists(words: (list: string) => readonly string[]): WordL
     lists.set(list, keys);
     return keys;
   };
-  // One text is looked at for several lists in a row.
+  const known = rememberedTexts(spaced);
+  // A long text is looked at for several lists in a row too.
   let last = { text: '', said: spaced('') };
   return {
     holds: (text, list) => {
-      if (last.text !== text) last = { text, said: spaced(text) };
+      if (last.text !== text) last = { text, said: known(text) };
       return keysOf(list).some((key) => last.said.includes(key));
     },
   };

@@ -13,7 +13,8 @@ import type { Content } from '../dialog/world.ts';
 import { ContentError } from '../errors.ts';
 import { type AnswerWords, compileAnswerWords } from '../language/answers/index.ts';
 import { compileCommandWords } from '../language/command-words.ts';
-import { compileDanger, type DangerPhrases } from '../language/danger/index.ts';
+import { compileDanger, type DangerPhrases, readDanger } from '../language/danger/index.ts';
+import { rememberedTexts } from '../language/remembered.ts';
 import { openWordLists } from '../language/word-list.ts';
 import { type LanguageFile, openWording, type Wording } from '../language/wording.ts';
 import { checkKeys } from './check/wording-keys.ts';
@@ -55,6 +56,7 @@ export function loadContent(root: string = contentRoot): Content {
   const inOneScript = [...foodTexts, ...tipTexts];
   const wording = openWording([...messages, ...inOneScript, ...spokenInOtherScript(root, inOneScript)]);
   const food = loadFood(root, foodTexts);
+  const dangerPhrases = loadDangerPhrases(root);
   return {
     dialogs: openDialogs(flows),
     recordings: loadRecordings(root, languages),
@@ -64,7 +66,7 @@ export function loadContent(root: string = contentRoot): Content {
     languageNames: languageNames(wording, languages),
     wordLists: openWordLists((list) => languages.flatMap((language) => listed(wording, list, language))),
     answerWords: loadAnswerWords(root),
-    dangerPhrases: loadDangerPhrases(root),
+    readDanger: rememberedTexts((text) => readDanger(text, dangerPhrases)),
     commandWords: compileCommandWords(localeFiles(root, 'commands.yaml')),
     languages,
     tips,

@@ -1,7 +1,6 @@
 import { expect, it } from 'vitest';
 import { withBabiesNamed } from '../../src/dialog/naming.ts';
 import type { Mother } from '../../src/dialog/line.ts';
-import { readDanger } from '../../src/language/danger/index.ts';
 import { content } from './conversation.ts';
 
 const mothers = [{ babies: [{ name: 'Tara' }, { name: 'मीरा' }] }] as unknown as readonly Mother[];
@@ -11,7 +10,7 @@ it.each([
   ['tara ko bukhar hai', 'fever'],
   ['मीरा को दौरा पड़ रहा है', 'convulsion'],
 ])('reads %j as told of the baby', (text, code) => {
-  const { signs } = readDanger(withBabiesNamed(text, mothers), content.dangerPhrases);
+  const { signs } = content.readDanger(withBabiesNamed(text, mothers));
   expect(signs.map((s) => `${s.who}.${s.code}`)).toContain(`baby.${code}`);
 });
 

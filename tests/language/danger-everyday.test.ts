@@ -2,11 +2,10 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { expect, it } from 'vitest';
 import { parse } from 'yaml';
-import { readDanger } from '../../src/language/danger/index.ts';
 import { contentRoot, loadContent } from '../../src/programme/load-content.ts';
 
-const { dangerPhrases, wording, languages } = loadContent();
-const found = (text: string) => readDanger(text, dangerPhrases).signs.map((s) => `${s.who}.${s.code}`);
+const { readDanger, wording, languages } = loadContent();
+const found = (text: string) => readDanger(text).signs.map((s) => `${s.who}.${s.code}`);
 
 /** Answers that mothers give every day, names among them. None may ask her whether it is a danger. */
 it.each([
