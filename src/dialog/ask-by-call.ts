@@ -1,6 +1,7 @@
 import { type Draft, note } from './draft.ts';
 import type { LineEvent } from './event.ts';
 import { isDead } from './her-number.ts';
+import { routineLost } from './routine-sent.ts';
 import { ringHer } from './ring-her.ts';
 
 /** What a question is said to follow: the hello of a text, and the question itself, which the call asks in its own words. */
@@ -17,6 +18,7 @@ export function askByCall(draft: Draft, event: LineEvent): void {
   if (isRoutine && isDead(draft)) {
     note(draft, 'withheld', { purpose });
     draft.says.length = 0;
+    routineLost(draft, `${state.turns}.0`);
     return;
   }
   if (!isRoutine && purpose !== 'follow-up') return;

@@ -186,8 +186,14 @@ function recordSilence(draft: Draft, mother: Mother): void {
   const index = draft.state.writing;
   // Who asked for a rest is not missing.
   if (isPaused(mother, calendar.day(now))) return;
+  // Nor is she silent to whom the question never came: that we do not reach her is told by itself.
+  const { askedOn = null } = mother;
+  if (askedOn !== null && mother.notReachedOn === askedOn) {
+    note(draft, 'check-in-not-reached', { mother: index, day: askedOn });
+    return;
+  }
   const missed = mother.missed + 1;
-  changeMother(draft, index, { missed });
+  changeMother(draft, index, { missed, silentOn: askedOn });
   note(draft, 'check-in-unanswered', { mother: index, missed });
   const open = openAlerts(draft).filter((a) => a.mother === index);
   const ageDays = Math.max(0, ageInDays(mother.babies[0]?.bornOn ?? calendar.day(now), calendar.day(now)));

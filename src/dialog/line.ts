@@ -42,6 +42,8 @@ export interface LineState {
   readonly wish?: RhythmWish | null;
   /** When the last routine texts went out that she had not asked for, epoch milliseconds; those of the last two days. */
   readonly unasked?: readonly number[];
+  /** The latest check-in questions and tips, until word comes of how they fared. */
+  readonly routineSent?: readonly RoutineSent[];
   /** How far our latest messages came, so that repeated, late and shuffled receipts change nothing. */
   readonly carried?: readonly Carried[];
   readonly delivery?: DeliveryTally;
@@ -86,6 +88,10 @@ export interface Mother {
   readonly food?: FoodKept;
   /** Her calendar day on which we last asked her the check-in, YYYY-MM-DD. */
   readonly askedOn?: string;
+  /** The day of `askedOn` whose question did not reach her: its silence is not hers. */
+  readonly notReachedOn?: string | null;
+  /** The day of `askedOn` of which the latest silence was counted in `missed`. */
+  readonly silentOn?: string | null;
   /** She asked for a rest from check-ins and tips; absent or null: none. Dangers, alerts and follow-ups go on. */
   readonly paused?: Pause | null;
   /** Tips of the calendar that she was told and whose time is not over, by id. */
@@ -93,6 +99,12 @@ export interface Mother {
   /** After a death the line asks and tells her nothing more by itself. */
   readonly leftInPeace?: boolean;
 }
+
+/** A check-in question of a day or a tip, by the id of its message without the line's. `lost`: it did not reach her. */
+export type RoutineSent = { readonly id: string; readonly mother: number; readonly lost?: true } & (
+  | { readonly askedOn: string }
+  | { readonly tip: string }
+);
 
 /** A rest that she, or a counsellor for her, asked for. */
 export interface Pause {

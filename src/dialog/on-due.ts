@@ -13,6 +13,7 @@ import { isPaused } from './pause.ts';
 import { isPromise } from './promise-told.ts';
 import { callAgain } from './ring-her.ts';
 import { countUnasked, isDayFull, isRoutine, planRoutine } from './routine-plan.ts';
+import { rememberRoutine } from './routine-sent.ts';
 import { callForSafetyText } from './safety-text.ts';
 import { matterGapMs } from './spread-matters.ts';
 import { tellTip } from './tip-told.ts';
@@ -141,6 +142,7 @@ function checkIn(draft: Draft, index: number, mother: Mother): void {
   else say(draft, 'check-in.hello-name', { name: mother.name });
   if (goesOn) askAgain(draft);
   else open(draft, 'check-in');
+  rememberRoutine(draft, { mother: index, askedOn: today });
   note(draft, 'check-in-asked', { mother: index });
 }
 

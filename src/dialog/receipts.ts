@@ -5,6 +5,7 @@ import { change, type Draft, hourMs, note } from './draft.ts';
 import type { LineEvent } from './event.ts';
 import { noteReached, noteUndelivered } from './her-number.ts';
 import { callOver } from './ring-her.ts';
+import { routineArrived, routineLost } from './routine-sent.ts';
 import { callForSafetyText, safetyTextArrived } from './safety-text.ts';
 import { writingTime } from './writing-hours.ts';
 
@@ -41,9 +42,11 @@ export function onReceipt(draft: Draft, event: ReceiptEvent): void {
   }
   if (hasArrived(status)) {
     safetyTextArrived(draft, id);
+    routineArrived(draft, id);
     if (isToHer(event)) noteReached(draft);
   } else if (isLost(status)) {
-    if (isToHer(event)) noteUndelivered(draft, event.fault ?? null);
+    const wasQuestion = routineLost(draft, id);
+    if (isToHer(event)) noteUndelivered(draft, event.fault ?? null, wasQuestion);
     callForSafetyText(draft, id);
     sendOnceMore(draft, event);
   }

@@ -40,6 +40,16 @@ export function planNextTip(draft: Draft, index: number): void {
   );
 }
 
+/** A tip did not reach her: the next is told tomorrow, where it was planned for later. */
+export function planTipTomorrow(draft: Draft, index: number): void {
+  const { calendar, now } = draft.world;
+  const mother = draft.state.mothers[index];
+  const due = draft.state.dues.find((d) => d.kind === 'tip' && d.mother === index);
+  const tomorrow = calendar.plusDays(calendar.day(now), 1);
+  if (mother === undefined || due?.kind !== 'tip') return;
+  if (calendar.day(due.wantedAt ?? due.at) > tomorrow) planTipOn(draft, index, tomorrow, mother);
+}
+
 function planTipOn(draft: Draft, index: number, day: string, mother: Mother): void {
   const { world } = draft;
   const at = world.calendar.instant(day, tipMinuteOfDay(mother, world));

@@ -2,6 +2,7 @@ import { oldestAgeDays } from '../care/check-in-rhythm.ts';
 import { type ChosenTip, tipDue } from '../care/tips/index.ts';
 import { changeMother, type Draft, note, say } from './draft.ts';
 import type { Mother } from './line.ts';
+import { rememberRoutine } from './routine-sent.ts';
 import { tipFacts, youngestAgeDays } from './tip-facts.ts';
 import { planNextTip } from './tip-plan.ts';
 
@@ -30,6 +31,7 @@ export function tellTip(draft: Draft, index: number): void {
   if (draft.state.mothers.length > 1) say(draft, 'tip-for', { name: nameOf(draft, index) });
   say(draft, `tips.${tip.id}`);
   changeMother(draft, index, { tipsTold: stillTold(draft, chosen, mother, ageDays) });
+  rememberRoutine(draft, { mother: index, tip: tip.id });
   note(draft, 'tip', { mother: index, tip: tip.id, why });
 }
 
