@@ -1,12 +1,13 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { expectTheSameOnEachStore, journeyStores } from './each-store.ts';
 import { type JourneyLine, journeyLine, numbers, sid } from './journey-line.ts';
 import { joinInEnglish, phoneOf } from './people.ts';
 import { monday } from './the-week.ts';
 
-describe('what the line must not take', () => {
+describe.each(journeyStores)('what the line must not take, on %s', (on) => {
   let line: JourneyLine;
   beforeAll(async () => {
-    line = await journeyLine(monday);
+    line = await journeyLine(monday, on);
   });
   afterAll(() => line.close());
 
@@ -73,3 +74,5 @@ describe('what the line must not take', () => {
     expect((await line.state(numbers.mother))?.standing).toBe('guest');
   });
 });
+
+expectTheSameOnEachStore();

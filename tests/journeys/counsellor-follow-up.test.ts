@@ -1,4 +1,5 @@
 import { afterEach, describe, expect, it } from 'vitest';
+import { expectTheSameOnEachStore, type JourneyStore, journeyStores } from './each-store.ts';
 import { type JourneyLine, journeyLine, numbers } from './journey-line.ts';
 import { phoneOf } from './people.ts';
 import { monday } from './the-week.ts';
@@ -11,8 +12,8 @@ afterEach(async () => {
 });
 
 /** A mother told of a fit at 10:00 on Monday, and Anita took it. */
-async function taken() {
-  const line = await journeyLine(monday);
+async function taken(on: JourneyStore) {
+  const line = await journeyLine(monday, on);
   open.push(line);
   const asha = phoneOf(line, numbers.mother, 'asha');
   const anita = phoneOf(line, numbers.anita, 'anita');
@@ -28,9 +29,9 @@ async function taken() {
   return { line, asha, anita, mary, said, code, alert, asked };
 }
 
-describe('"did you reach care?"', () => {
+describe.each(journeyStores)('"did you reach care?", on %s', (on) => {
   it('is asked after two hours and each morning until there is an answer, and then no more', async () => {
-    const { line, asha, said, asked, alert } = await taken();
+    const { line, asha, said, asked, alert } = await taken(on);
     await line.forward(2 * hour - 1_000);
     expect(asked()).toBe(0);
     await line.forward(1_000);
@@ -46,7 +47,7 @@ describe('"did you reach care?"', () => {
   });
 
   it('answered with "not yet" opens it again for all, tells her to go, and climbs to the lead', async () => {
-    const { line, asha, anita, mary, code, alert } = await taken();
+    const { line, asha, anita, mary, code, alert } = await taken(on);
     await anita.text(`${code} 2 spoke with her`);
     await line.forward(2 * hour);
     anita.received();
@@ -63,7 +64,7 @@ describe('"did you reach care?"', () => {
   });
 
   it('left without an answer three times is put on the list for a person, though it was closed', async () => {
-    const { line, anita, code } = await taken();
+    const { line, anita, code } = await taken(on);
     await anita.text(`${code} 5`);
     await line.forward(6 * 24 * hour);
     const asked = (await line.journal(numbers.mother)).filter((e) => e.kind === 'follow-up-asked');
@@ -75,9 +76,11 @@ describe('"did you reach care?"', () => {
   });
 
   it('is not asked after a death', async () => {
-    const { line, anita, code, asked } = await taken();
+    const { line, anita, code, asked } = await taken(on);
     await anita.text(`${code} 6`);
     await line.forward(96 * hour);
     expect(asked()).toBe(0);
   });
 });
+
+expectTheSameOnEachStore();

@@ -1,4 +1,5 @@
 import { afterEach, describe, expect, it } from 'vitest';
+import { expectTheSameOnEachStore, type JourneyStore, journeyStores } from './each-store.ts';
 import { type JourneyLine, journeyLine, numbers } from './journey-line.ts';
 import { phoneOf } from './people.ts';
 import { monday } from './the-week.ts';
@@ -12,8 +13,8 @@ afterEach(async () => {
 });
 
 /** A line with one mother on it, and the phones of both counsellors. Anita is on duty, Mary leads. */
-async function started() {
-  const line = await journeyLine(monday);
+async function started(on: JourneyStore) {
+  const line = await journeyLine(monday, on);
   open.push(line);
   const said = (key: string, values: Record<string, string | number> = {}) =>
     line.content.wording.say(key, values, 'en', 'text');
@@ -32,9 +33,9 @@ async function started() {
   return { line, said, asha, anita, mary, enrol, alert, codeIn };
 }
 
-describe('a counsellor with a basic phone', () => {
+describe.each(journeyStores)('a counsellor with a basic phone, on %s', (on) => {
   it('has everything that she needs in an emergency with texts alone', async () => {
-    const { line, said, asha, anita, mary, enrol, alert, codeIn } = await started();
+    const { line, said, asha, anita, mary, enrol, alert, codeIn } = await started(on);
     await enrol();
     await line.forward(24 * hour);
     await asha.text('9 3 6 4');
@@ -112,7 +113,7 @@ describe('a counsellor with a basic phone', () => {
   });
 
   it('is told on one line what she can send, for whatever cannot be read', async () => {
-    const { said, anita } = await started();
+    const { said, anita } = await started(on);
     for (const text of ['hello', 'why 1', '', '!!!', 'thank you', 'ok?'])
       expect((await anita.text(text)).split('\n').at(-1)).toBe(said('counsellor.commands'));
     expect(await anita.text('hello')).toBe(said('counsellor.commands'));
@@ -131,7 +132,7 @@ describe('a counsellor with a basic phone', () => {
   });
 
   it('does not write to a mother who stopped the line', async () => {
-    const { said, asha, anita, enrol, codeIn } = await started();
+    const { said, asha, anita, enrol, codeIn } = await started(on);
     await enrol();
     await asha.text('my baby has a fit');
     const code = codeIn(anita.received()[0]);
@@ -143,9 +144,9 @@ describe('a counsellor with a basic phone', () => {
   });
 });
 
-describe('off duty', () => {
+describe.each(journeyStores)('off duty, on %s', (on) => {
   it('the lead is told instead, the mother hears the truth, and "on" brings her back', async () => {
-    const { line, said, asha, anita, mary, enrol, codeIn } = await started();
+    const { line, said, asha, anita, mary, enrol, codeIn } = await started(on);
     await enrol();
     expect(await anita.text('OFF')).toBe(said('counsellor.off-last', { time: '22:00', name: 'Mary' }));
     await line.catchUp();
@@ -164,12 +165,12 @@ describe('off duty', () => {
   });
 
   it('the lead herself cannot go off: alerts must come to somebody', async () => {
-    const { said, mary } = await started();
+    const { said, mary } = await started(on);
     expect(await mary.text('off')).toBe(said('counsellor.off-lead'));
   });
 
   it('she hears which alerts she still has', async () => {
-    const { asha, anita, enrol, codeIn } = await started();
+    const { asha, anita, enrol, codeIn } = await started(on);
     await enrol();
     await asha.text('my baby has a fit');
     const code = codeIn(anita.received()[0]);
@@ -178,11 +179,11 @@ describe('off duty', () => {
   });
 });
 
-describe('enrolling a mother', () => {
+describe.each(journeyStores)('enrolling a mother, on %s', (on) => {
   const asked = `ENROL ${numbers.stranger} 26 Feb 2.9 en`;
 
   it('asks the mother herself, and begins with what is known once she agrees', async () => {
-    const { line, said, anita } = await started();
+    const { line, said, anita } = await started(on);
     const meera = phoneOf(line, numbers.stranger, 'meera');
     const reply = await anita.text(asked);
     expect(reply).toContain(said('counsellor.invited', { phone: numbers.stranger, number: 7 }));
@@ -208,7 +209,7 @@ describe('enrolling a mother', () => {
   });
 
   it('keeps nothing of who does not answer', async () => {
-    const { line, anita } = await started();
+    const { line, anita } = await started(on);
     await anita.text(asked);
     await line.forward(7 * 24 * hour);
     const kept = JSON.stringify(await line.state(numbers.stranger));
@@ -222,7 +223,7 @@ describe('enrolling a mother', () => {
   });
 
   it('does not write to who has stopped, nor to a counsellor', async () => {
-    const { line, said, asha, anita, enrol } = await started();
+    const { line, said, asha, anita, enrol } = await started(on);
     await enrol();
     await asha.text('STOP');
     asha.received();
@@ -244,7 +245,7 @@ describe('enrolling a mother', () => {
     [`enrol ${numbers.stranger} 26 Feb 29 en`, 'enrol-unclear.weight'],
     [`enrol ${numbers.stranger} 26 Feb 9.9 en`, 'enrol-unclear.weight'],
   ])('says what is not clear in "%s", and how to send it', async (text, key) => {
-    const { line, said, anita } = await started();
+    const { line, said, anita } = await started(on);
     const reply = await anita.text(text);
     expect(reply).toContain(said(`counsellor.${key}`));
     expect(reply).toContain(said('counsellor.enrol-how'));
@@ -252,13 +253,13 @@ describe('enrolling a mother', () => {
   });
 });
 
-describe('a call that tells of an alert', () => {
+describe.each(journeyStores)('a call that tells of an alert, on %s', (on) => {
   const attribute = (xml: string, element: string, name: string) =>
     new RegExp(`<${element}\\b[^>]*\\b${name}="([^"]*)"`).exec(xml)?.[1]?.replaceAll('&amp;', '&');
 
   /** Nobody took it for ten minutes: Mary is called. */
   async function called() {
-    const all = await started();
+    const all = await started(on);
     const { line, asha, enrol } = all;
     await enrol();
     await asha.text('my baby has a fit');
@@ -354,9 +355,9 @@ describe('a call that tells of an alert', () => {
   });
 });
 
-describe('the morning text', () => {
+describe.each(journeyStores)('the morning text, on %s', (on) => {
   it('goes at 07:30 to who is on duty: how many, the first three, and the desk; not when there is nobody to reach', async () => {
-    const { line, said, asha, anita, mary, enrol, codeIn } = await started();
+    const { line, said, asha, anita, mary, enrol, codeIn } = await started(on);
     await enrol();
     await line.forward(24 * hour);
     expect(anita.received()).toEqual([]);
@@ -375,3 +376,5 @@ describe('the morning text', () => {
     expect(anita.received().join()).not.toContain('Good morning');
   });
 });
+
+expectTheSameOnEachStore();

@@ -4,6 +4,7 @@ import { foodHistory } from '../../src/dialog/food-history.ts';
 import { foodOf, herFood } from '../../src/dialog/food-of-her.ts';
 import type { Mother } from '../../src/dialog/line.ts';
 import { segmentBudget, segmentsOf } from '../../src/language/sms-segments.ts';
+import { expectTheSameOnEachStore, onEachStore } from './each-store.ts';
 import { type JourneyLine, journeyLine, numbers } from './journey-line.ts';
 import { type CallStep, type Phone, phoneOf } from './people.ts';
 
@@ -51,8 +52,8 @@ const ways = [
   },
 ] as const;
 
-describe.each(ways)('the food of a mother who writes $code', (way) => {
-  const { code, script, born } = way;
+describe.each(onEachStore(ways))('the food of a mother who writes $code, on $on', (way) => {
+  const { code, script, born, on } = way;
   let line: JourneyLine;
   let asha: Phone;
   const said = (key: string, values: Record<string, string | number> = {}) =>
@@ -89,7 +90,7 @@ describe.each(ways)('the food of a mother who writes $code', (way) => {
   };
 
   beforeEach(async () => {
-    line = await journeyLine(monday);
+    line = await journeyLine(monday, on);
     asha = phoneOf(line, numbers.mother, 'asha');
     await asha.text('JOIN');
     await asha.text(String(line.content.languages.indexOf(code) + 1));
@@ -256,3 +257,5 @@ describe.each(ways)('the food of a mother who writes $code', (way) => {
     }
   });
 });
+
+expectTheSameOnEachStore();

@@ -16,7 +16,8 @@ import { lineIdOf, openSealer, readSealingKeys } from '../../src/store/sealing.t
 import { openSqliteStore } from '../../src/store/sqlite/sqlite-store.ts';
 import type { Store } from '../../src/store/store.ts';
 import { webApp } from '../../src/web/app.ts';
-import { startRedis } from '../contract/redis-server.ts';
+import { type JourneyStore, journeyRedis, noteWalked } from './each-store.ts';
+import { keptIn } from './kept.ts';
 
 /** Numbers from Ofcom's range for fiction. */
 export const numbers = {
@@ -63,31 +64,21 @@ export interface JourneyLine {
   close(): Promise<void>;
 }
 
-/** Where a journey's line keeps what it is told. */
-export type JourneyStore = 'sqlite' | 'redis';
+/** On Redis a line is packed almost as soon as it rests, so that journeys are walked over packed lines too. */
+const restMs = 100;
 
-/** All journeys are walked on both stores: see the projects in `vitest.config.ts`. */
-const usualStore: JourneyStore = process.env['JOURNEY_STORE'] === 'redis' ? 'redis' : 'sqlite';
-
-async function openStore(kind: JourneyStore, dir: string): Promise<{ store: Store; stop(): Promise<void> }> {
+async function openStore(on: JourneyStore, dir: string): Promise<Store> {
   const keys = readSealingKeys(sealingKeys);
-  if (kind === 'sqlite') {
-    const store = openSqliteStore({ file: join(dir, 'line.db'), sealer: openSealer(keys) });
-    return { store, stop: () => store.close() };
-  }
-  const server = await startRedis('always');
-  const store = await openRedisStore({ url: server.url, sealer: openSealer(keys, { deflateFrom: 1_024 }) });
-  return {
-    store,
-    stop: async () => {
-      await store.close();
-      await server.stop();
-    },
-  };
+  if (on === 'sqlite') return openSqliteStore({ file: join(dir, 'line.db'), sealer: openSealer(keys) });
+  const sealer = openSealer(keys, { deflateFrom: 1_024 });
+  return openRedisStore({ ...(await journeyRedis()), sealer, restMs });
 }
 
+/** Flows and words, read once for all journeys of a file: a line never changes them. */
+const content = loadContent();
+
 /** The line as it runs, put together from its own parts: HTTP, store on disk, both workers; carrier and clock are ours. */
-export async function journeyLine(startAt: number, on: JourneyStore = usualStore): Promise<JourneyLine> {
+export async function journeyLine(startAt: number, on: JourneyStore): Promise<JourneyLine> {
   const dir = mkdtempSync(join(tmpdir(), 'eightfeeds-journey-'));
   let at = startAt;
   const clock = {
@@ -96,8 +87,7 @@ export async function journeyLine(startAt: number, on: JourneyStore = usualStore
       at = Math.max(at, to);
     },
   };
-  const { store, stop } = await openStore(on, dir);
-  const content = loadContent();
+  const store = await openStore(on, dir);
   const { programme } = readConfig({ TIME_ZONE: 'Asia/Kolkata' });
   const sent: Sent[] = [];
   const troubles: unknown[] = [];
@@ -173,7 +163,8 @@ export async function journeyLine(startAt: number, on: JourneyStore = usualStore
         server.closeAllConnections();
       });
       await line.stop();
-      await stop();
+      noteWalked(on, await keptIn(store, sent));
+      await store.close();
       rmSync(dir, { recursive: true, force: true });
     },
   };

@@ -1,5 +1,6 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { segmentBudget, segmentsOf } from '../../src/programme/check/segments.ts';
+import { expectTheSameOnEachStore, onEachStore } from './each-store.ts';
 import { type JourneyLine, journeyLine, numbers } from './journey-line.ts';
 import { type CallStep, type Phone, phoneOf } from './people.ts';
 
@@ -15,7 +16,7 @@ const ways = [
   { code: 'mr', script: 'Devanagari', born: '26 फेब्रुवारी आशा', fit: 'बाळाला झटके येत आहेत' },
 ] as const;
 
-describe.each(ways)('a mother who writes $code', ({ code, script, born, fit }) => {
+describe.each(onEachStore(ways))('a mother who writes $code, on $on', ({ code, script, born, fit, on }) => {
   let line: JourneyLine;
   let asha: Phone;
   const said = (key: string, values: Record<string, string | number> = {}) =>
@@ -39,7 +40,7 @@ describe.each(ways)('a mother who writes $code', ({ code, script, born, fit }) =
   };
 
   beforeEach(async () => {
-    line = await journeyLine(monday);
+    line = await journeyLine(monday, on);
     asha = phoneOf(line, numbers.mother, 'asha');
     const menu = await asha.text('JOIN');
     const place = line.content.languages.indexOf(code) + 1;
@@ -150,3 +151,5 @@ function firstWord(line: JourneyLine, code: string, command: 'help' | 'repeat' |
   if (word === undefined) throw new Error(`no usual word for ${command} in ${code}`);
   return word;
 }
+
+expectTheSameOnEachStore();

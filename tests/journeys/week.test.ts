@@ -1,11 +1,10 @@
 import { afterEach, describe, expect, it } from 'vitest';
-import { whyNoRedis } from '../contract/redis-server.ts';
-import { type JourneyLine, type JourneyStore, journeyLine, numbers, type Post } from './journey-line.ts';
+import { expectTheSameOnEachStore, type JourneyStore, journeyStores } from './each-store.ts';
+import { type JourneyLine, journeyLine, numbers, type Post } from './journey-line.ts';
 import { monday, theWeek } from './the-week.ts';
 
 const open: JourneyLine[] = [];
-const noRedis = whyNoRedis();
-const started = async (on?: JourneyStore): Promise<JourneyLine> => {
+const started = async (on: JourneyStore): Promise<JourneyLine> => {
   const line = await journeyLine(monday, on);
   open.push(line);
   return line;
@@ -43,16 +42,16 @@ async function facts(line: JourneyLine): Promise<readonly string[]> {
   return [...journal.filter((f) => !isReceipt(f)), ...journal.filter(isReceipt).sort()];
 }
 
-async function once(on?: JourneyStore): Promise<{ facts: readonly string[]; sent: readonly string[] }> {
+async function once(on: JourneyStore): Promise<{ facts: readonly string[]; sent: readonly string[] }> {
   const line = await started(on);
   await theWeek(line, line.post);
   expect(line.troubles).toEqual([]);
   return { facts: await facts(line), sent: line.sent.map((s) => `${s.kind} ${s.id}`) };
 }
 
-describe('a week of one mother, over signed webhooks', () => {
+describe.each(journeyStores)('a week of one mother, over signed webhooks, on %s', (on) => {
   it('answers each text and key as it should, and keeps all of it', async () => {
-    const { facts: kept } = await once();
+    const { facts: kept } = await once(on);
     const kinds = kept.map((fact) => fact.split(' ')[0]);
     const count = (kind: string) => kinds.filter((k) => k === kind).length;
     expect(count('consent')).toBe(1);
@@ -71,8 +70,8 @@ describe('a week of one mother, over signed webhooks', () => {
   });
 
   it('takes every webhook twice and keeps and sends everything once', async () => {
-    const expected = await once();
-    const line = await started();
+    const expected = await once(on);
+    const line = await started(on);
     await theWeek(line, twice(line));
     expect(await facts(line)).toEqual(expected.facts);
     expect(line.sent.map((s) => `${s.kind} ${s.id}`)).toEqual(expected.sent);
@@ -80,18 +79,14 @@ describe('a week of one mother, over signed webhooks', () => {
   });
 
   it('takes every webhook ten times at once and keeps and sends everything once', async () => {
-    const expected = await once();
-    const line = await started();
+    const expected = await once(on);
+    const line = await started(on);
     await theWeek(line, inBursts(line, 10));
     expect(await facts(line)).toEqual(expected.facts);
     expect(line.sent.map((s) => `${s.kind} ${s.id}`)).toEqual(expected.sent);
     expect(new Set(line.sent.map((s) => s.id)).size).toBe(line.sent.length);
     expect(line.troubles).toEqual([]);
   });
-
-  it.skipIf(noRedis !== undefined)('keeps and sends the same on either store', async () => {
-    const onDisk = await once('sqlite');
-    const onRedis = await once('redis');
-    expect(onRedis).toEqual(onDisk);
-  });
 });
+
+expectTheSameOnEachStore();
