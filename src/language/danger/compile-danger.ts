@@ -65,7 +65,7 @@ class Compiler {
     return this.slots.size - 1;
   }
 
-  item(item: PhraseItem, english: boolean, place: string): readonly number[] {
+  item(item: PhraseItem, english: boolean, place: string, hides = false): readonly number[] {
     const ids: number[] = [];
     for (const name of item.slots) {
       if (!this.filled.has(name)) this.problems.push(`${place}: no words are listed for [${name}]`);
@@ -73,7 +73,7 @@ class Compiler {
     }
     for (const literal of item.literals) {
       const id = this.slot(`=${literal}`);
-      if (!this.vocabulary.add(id, literal, english))
+      if (!this.vocabulary.add(id, literal, english, hides))
         this.problems.push(`${place}: "${literal}" has no words`);
       ids.push(id);
     }
@@ -103,7 +103,7 @@ class Compiler {
       items,
       ordered: read.ordered,
       gap: given.gap ?? 3,
-      unless: unless?.items.flatMap((item) => this.item(item, english, place)) ?? [],
+      unless: unless?.items.flatMap((item) => this.item(item, english, place, true)) ?? [],
       unsure: given.unsure ?? false,
       detail: {
         ...(given.mild === true ? { mild: true } : {}),
@@ -134,7 +134,7 @@ class Compiler {
       this.problems.push(`${place}: ${read}`);
       return;
     }
-    const items = read.items.map((item) => this.item(item, english, place));
+    const items = read.items.map((item) => this.item(item, english, place, true));
     for (const id of items[0] ?? []) {
       const list = this.harmless.get(id);
       if (list === undefined) this.harmless.set(id, [items]);

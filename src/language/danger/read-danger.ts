@@ -70,7 +70,10 @@ export const readDanger = (text: string, phrases: DangerPhrases): DangerReading 
     },
   );
   const found = new FoundSigns(read, phrases);
-  const all = [...plain, ...withNot.filter((match) => !torn(read, phrases, match))];
+  const all = [
+    ...plain,
+    ...withNot.filter((match) => !torn(read, phrases, match) && !ofAche(read, phrases, match)),
+  ];
   const others = byToken(all, (match) => match.from);
   const asks = asksOrSupposes(read, phrases);
   for (const match of all) found.phrase(match, { undone: denied.undone.has(match), others, asks });
@@ -134,6 +137,14 @@ const isLink = (read: ReadText, phrases: DangerPhrases, at: number): boolean =>
     (name) => startsAt(read, phrases, at, name),
   );
 
+/** "Susu 3 bar, dard nahi": the "nahi" has its own ache right before it, which no word of the phrase is. */
+const ofAche = (read: ReadText, phrases: DangerPhrases, { spans }: PhraseMatch): boolean => {
+  const nahi = spans.find((span) => span.slot === phrases.slot.nahi);
+  if (nahi === undefined || !startsAt(read, phrases, nahi.from - 1, 'ache')) return false;
+  const ends = nahi.to >= read.tokens.length || read.tokens[nahi.to]?.breakBefore !== 0;
+  return ends && !spans.some((span) => span.from < nahi.from && nahi.from <= span.to);
+};
+
 class FoundSigns {
   readonly #read: ReadText;
   readonly #phrases: DangerPhrases;
@@ -174,6 +185,11 @@ class FoundSigns {
       if (this.#read.tokens[at]?.breakBefore === 2) return false;
     }
     return false;
+  }
+
+  /** "Saas ko", "सास की साँस": the word after a person's says that the sign is that person's. */
+  #givesAway(at: number): boolean {
+    return this.#is(at, 'dative') || (this.#is(at, 'has-word') && this.#is(at + 1, 'breath'));
   }
 
   /** "Husband has fever, what should i do", "main kya karun": she asks, and does not tell of herself. */
@@ -235,8 +251,7 @@ class FoundSigns {
   phrase(match: PhraseMatch, around: Around): void {
     if (this.#is(match.from, 'temperature-word') && this.#usualTemperature()) return;
     // "Saas ko" is the mother-in-law, though "saas" is breath too.
-    if (match.spans.some((span) => this.#is(span.from, 'other-person') && this.#is(span.to, 'dative')))
-      return;
+    if (match.spans.some((span) => this.#is(span.from, 'other-person') && this.#givesAway(span.to))) return;
     const { phrase } = match;
     const { meaning } = phrase;
     const sureFor = sureness(this.#read, this.#phrases, match, around);
@@ -259,6 +274,7 @@ class FoundSigns {
     const apart = this.#namedApart(match);
     if (apart && this.#has('fine')) return;
     const slight = this.#near(match, 'mild') && !this.#near(match, 'severe') && isSlight(match);
+    if (slight && meaning.baby === 'persistent-vomiting' && this.#has('fine')) return;
     const comfort = reassured(this.#read, this.#phrases, match);
     if (comfort === 'lighter') return;
     let sure =

@@ -62,10 +62,13 @@ export const readerSlots = [
   'worker',
   'said-so',
   'elsewhere',
+  'warm-trunk',
   'respected',
   'may-catch',
   'question-last',
   'hands',
+  'will-it',
+  'ache',
 ] as const;
 export type ReaderSlot = (typeof readerSlots)[number];
 
@@ -125,8 +128,11 @@ export const contextSlots: ReadonlySet<string> = new Set<ReaderSlot>([
   'worker',
   'said-so',
   'elsewhere',
+  'warm-trunk',
   'respected',
   'may-catch',
   'question-last',
   'hands',
+  'will-it',
+  'ache',
 ]);

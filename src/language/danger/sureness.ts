@@ -29,6 +29,7 @@ const askingSlots: readonly ReaderSlot[] = [
   'medicine',
   'hedge',
   'suppose',
+  'will-it',
 ];
 
 /** True when a text asks, supposes, guesses, or tells of long ago or of a story. */
@@ -76,6 +77,8 @@ export const sureness = (
     const own = named || any('own', match.from - 4, match.from);
     return neverDenied || toldAsNow(from, to, any) || (own && (lasting || !asked)) ? 'maybe' : 'no';
   }
+  // "Tike se bukhar hoga kya": what may come is asked, right behind the sign's name.
+  if (!neverDenied && match.phrase.items.length < 3 && is(match.to, 'will-it')) return 'no';
   if (any('long-ago', from, to) || (any('was', from, to) && any('long-ago', to, to + 8)))
     return (any('fine', match.to, end) || any('own-fine', match.to, end)) && !neverDenied ? 'no' : 'maybe';
   if (!neverDenied && (onlySupposed(read, match, from, to, any) || inGeneral(from, to, any))) return 'no';
