@@ -2,7 +2,7 @@ import { randomBytes } from 'node:crypto';
 import type { LineId } from '../../dialog/line.ts';
 import { AlertCodeTaken, StoreUnavailable } from '../../errors.ts';
 import type { AlertEntry } from '../store.ts';
-import { type Answer, type RedisConnection, script } from './connection.ts';
+import { type Answer, type RedisConnection, script, toldScript } from './connection.ts';
 
 /**
  * Alert codes are unique over all lines, and lines lie in many slots; so a code is claimed in one hash of its own before the
@@ -19,7 +19,7 @@ const claimMs = 10_000;
  * ARGV     1 line id; 2 token; 3 JSON list of the line's alerts that give up their code; then code and alert id in turn
  * Returns  {'claimed', now (epoch ms), former claim or '' for each code...} | {'taken', code, claim, its age (ms)}
  */
-const claimScript = script(
+const claimScript = toldScript(
   'claim',
   `
 local time = redis.call('TIME')

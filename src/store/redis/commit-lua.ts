@@ -1,5 +1,5 @@
 import { alertLua } from './alert-lua.ts';
-import { script } from './connection.ts';
+import { toldScript } from './connection.ts';
 import { lineLua } from './line-lua.ts';
 import { messageLua } from './message-lua.ts';
 
@@ -17,7 +17,7 @@ const mostRecent = 1_000;
  * Returns  {'committed', version, elements of the line, codes given up...} | {'repeated', elements of the line...}
  *          | {'stale', version} | {'claim', codes not claimed yet...} | {'late'} claim too old | {'twice', message id}
  */
-export const commitScript = script(
+export const commitScript = toldScript(
   'commit',
   lineLua,
   messageLua,
@@ -34,7 +34,10 @@ if count > 0 then
   if inbound ~= '' then
     local at = string.find(recent, inbound, 1, true)
     while at and at % 10 ~= 1 do at = string.find(recent, inbound, at + 1, true) end
-    if at then return { 'repeated', unpack(redis.call('LRANGE', listOf(line), 1, -1)) } end
+    if at then
+      noteTold()
+      return { 'repeated', unpack(redis.call('LRANGE', listOf(line), 1, -1)) }
+    end
   end
 end
 if version ~= tonumber(ARGV[2]) then return { 'stale', version } end

@@ -7,8 +7,8 @@ import type { Sealer } from '../sealing.ts';
 import type { CommitOutcome, LineCommit, StoredLine } from '../store.ts';
 import { type alertCodes, alertsArgument, type Claim, claimTooOld } from './alert-codes.ts';
 import { commitScript } from './commit-lua.ts';
-import { type Answer, type RedisConnection, script } from './connection.ts';
-import { elementsScript, replyIn } from './history.ts';
+import { type Answer, type RedisConnection, script, toldScript } from './connection.ts';
+import { replyIn } from './history.ts';
 import { messageArguments } from './kept-message.ts';
 import { headIn, inboundBytes, turnTail } from './line-elements.ts';
 import { lineLua } from './line-lua.ts';
@@ -39,6 +39,20 @@ end
 local found = {}
 for _, entry in ipairs(redis.call('XRANGE', root .. 'ids', from, '+', 'COUNT', ARGV[1])) do found[#found + 1] = entry[2][2] end
 return found
+`,
+);
+
+/**
+ * KEYS[1]  root of the line's shard
+ * ARGV     1 line id
+ * Returns  the line's elements, of which the reply to an inbound id is told
+ */
+const replyScript = toldScript(
+  'reply-to',
+  lineLua,
+  `
+noteTold()
+return redis.call('LRANGE', listOf(ARGV[1]), 0, -1)
 `,
 );
 
@@ -155,7 +169,7 @@ export function linesOf(connection: RedisConnection, shards: Shards, sealer: Sea
     },
 
     async replyTo(inboundId: string, lineId: LineId): Promise<string | undefined> {
-      const all = await connection.run(elementsScript, shards.rootOf(lineId), [lineId]);
+      const all = await connection.run(replyScript, shards.rootOf(lineId), [lineId]);
       return kept(lineId, (all as readonly Buffer[]).slice(1), inboundId);
     },
 

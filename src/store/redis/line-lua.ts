@@ -38,6 +38,9 @@ local function newPlace(line)
   return place
 end
 
+-- Something written where something is only told again: replicas are waited for as far as this connection wrote.
+local function noteTold() redis.call('SET', root .. 'told', 1) end
+
 local function markOf(id) return string.sub(redis.sha1hex(id), 1, 12) end
 
 -- Whether the id begins with the line's: then the message is looked for in that line.

@@ -1,4 +1,4 @@
-import { script } from './connection.ts';
+import { script, toldScript } from './connection.ts';
 import { lineLua } from './line-lua.ts';
 import { messageLua } from './message-lua.ts';
 
@@ -46,7 +46,7 @@ return found
  * ARGV     1 now (epoch ms); 2 end of lease (epoch ms); 3 start of the lease token; then message ids
  * Returns  message id, JSON head as it was before with the new token, sealed fields after a zero byte, in turn
  */
-export const takeScript = script(
+export const takeScript = toldScript(
   'take-outbox',
   lineLua,
   messageLua,
@@ -81,7 +81,7 @@ return taken
  *          (ms); 9 the machine's time (epoch ms); 10 whether its line is to be told of its end, 0 or 1
  * Returns  the line whose message it is, or '' when the lease was lost
  */
-export const settleScript = script(
+export const settleScript = toldScript(
   'settle-message',
   lineLua,
   messageLua,

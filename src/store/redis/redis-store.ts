@@ -5,12 +5,13 @@ import { alertCodes } from './alert-codes.ts';
 import { alertsOf } from './alerts.ts';
 import { backlogOf } from './backlog.ts';
 import { linesOf } from './commit.ts';
-import { connect, type RedisAddress, type RedisConnection, type RedisTimes, script } from './connection.ts';
+import { connect, type RedisConnection, script } from './connection.ts';
 import { dueLines } from './due.ts';
 import { journalOf } from './history.ts';
 import { outboxOf } from './outbox.ts';
 import { openPacker } from './packer.ts';
 import { resealing } from './reseal.ts';
+import type { RedisAddress, RedisTimes } from './senders.ts';
 import { shards } from './shards.ts';
 import { wholeLines } from './whole-line.ts';
 
@@ -23,7 +24,9 @@ export type RedisOptions = RedisAddress & {
   readonly prefix?: string;
   /** How long a line is quiet before it is packed. Default 120,000 ms. */
   readonly restMs?: number;
-  /** Default 2,000 ms for a command and 5,000 ms to connect. */
+  /** How many replicas of a server must have a change before it counts as kept; 0, the default, for none. */
+  readonly replicas?: number;
+  /** Default 2,000 ms for a command, 5,000 ms to connect, 1,000 ms for replicas. */
   readonly times?: Partial<RedisTimes>;
 };
 
@@ -42,7 +45,7 @@ const layoutVersion = 2;
 /**
  * Opens the Redis store. Redis 7 or later, with the append-only file. With `appendfsync always` a commit is on disk when its
  * promise settles; with `everysec` a crash of the machine can take the last second with it. A replica that takes over may lack
- * the last moments before, with either.
+ * the last moments before, with either, unless `replicas` are waited for: then what was told is in the memory of so many.
  * @throws StoreUnavailable when no server answers; ConfigError when the data has another number of shards
  */
 export async function openRedisStore(options: RedisOptions): Promise<Store> {
@@ -51,7 +54,11 @@ export async function openRedisStore(options: RedisOptions): Promise<Store> {
     throw new ConfigError(['The number of shards must be 1-1024.']);
   if (!/^[\w-]{1,32}$/.test(prefix))
     throw new ConfigError(['The prefix must be 1-32 letters, digits, - or _.']);
-  const connection = await connect(options, { commandMs: 2_000, connectMs: 5_000, ...times });
+  const connection = await connect(
+    options,
+    { commandMs: 2_000, connectMs: 5_000, replicasMs: 1_000, ...times },
+    options.replicas ?? 0,
+  );
   try {
     await checkLayout(connection, prefix, count);
   } catch (error) {

@@ -2,7 +2,7 @@ import type { LineId } from '../../dialog/line.ts';
 import { sealedFieldsOf } from '../outbox-order.ts';
 import type { Sealer } from '../sealing.ts';
 import type { Resealed } from '../store.ts';
-import { type RedisConnection, script } from './connection.ts';
+import { type RedisConnection, toldScript } from './connection.ts';
 import type { MessageHead } from './kept-message.ts';
 import { elementIn, headIn } from './line-elements.ts';
 import { lineLua } from './line-lua.ts';
@@ -18,7 +18,7 @@ import { readWholeScript } from './whole-line-lua.ts';
  * ARGV     1 line id; 2 how many elements; of each its index, as it was, as it is to be; then of each message under way its id,
  *          as it was, as it is to be, its new mark
  */
-const swapScript = script(
+const swapScript = toldScript(
   'reseal',
   lineLua,
   messageLua,

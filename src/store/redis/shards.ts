@@ -15,6 +15,7 @@ import type { LineId } from '../../dialog/line.ts';
  *     <root>held        message ids by end of lease       <root>late    message ids by sendBefore
  *     <root>seq         counts messages                   <root>alerts  alert id to its JSON
  *     <root>codes       alert code to a list of alert ids <root>urgent  open alert ids by tier and time
+ *     <root>told        set whenever something is told that was kept before
  */
 export interface Shards {
   readonly count: number;

@@ -1,5 +1,5 @@
 import { alertLua } from './alert-lua.ts';
-import { script } from './connection.ts';
+import { script, toldScript } from './connection.ts';
 import { lineLua } from './line-lua.ts';
 import { messageLua } from './message-lua.ts';
 
@@ -41,14 +41,17 @@ return { elements, redis.call('ZSCORE', root .. 'due', line) or '', messages, al
  *          (both '' for settled ones, which are in the packs)
  * Returns  {'written'} | {'there'} | {'claim', codes not claimed yet...} | {'late'} claim too old | {'twice', message id}
  */
-export const writeWholeScript = script(
+export const writeWholeScript = toldScript(
   'write-line',
   lineLua,
   messageLua,
   alertLua,
   `
 local line = ARGV[1]
-if headOf(line) then return { 'there' } end
+if headOf(line) then
+  noteTold()
+  return { 'there' }
+end
 local alerts = cjson.decode(ARGV[8])
 local before, unclaimed = compareAlerts(alerts)
 if #unclaimed > 0 then
