@@ -12,6 +12,7 @@ import { zoneOf } from './dialog/zone.ts';
 import type { Content, Programme, World } from './dialog/world.ts';
 import { AlertCodeTaken, StaleState } from './errors.ts';
 import { type Calendar, openCalendars } from './language/calendar.ts';
+import { remembered } from './language/remembered.ts';
 import type { Store } from './store/store.ts';
 import { newReport, noteEffects, noteRefusal, type TurnReport } from './turn-report.ts';
 import { openLineStates } from './line-states.ts';
@@ -53,7 +54,8 @@ const mostTries = 12;
  * this process; another process is told apart by the version at the commit.
  */
 export function openLineService(parts: LineServiceParts): RunningLineService {
-  const { store, content, programme, calendar, clock, lineOf } = parts;
+  const { store, content, programme, calendar, clock } = parts;
+  const lineOf = remembered(parts.lineOf);
   const book = openDutyBook(store, lineOf);
   const calendarOf = openCalendars(calendar);
   const states = openLineStates();
@@ -91,21 +93,16 @@ export function openLineService(parts: LineServiceParts): RunningLineService {
       event.kind === 'rhythm' && event.wish.kind === 'zone'
         ? event.wish.zone
         : zoneOf(state, state?.phone || phone, programme);
-    const world: World = {
-      ...{ now, salt, content, programme, calendar: calendarOf(zone), dutyCalendar: calendar },
-      away: await book.away(now),
-    };
+    const away = await book.away(now);
+    const calendars = { calendar: calendarOf(zone), dutyCalendar: calendar };
+    const world: World = { ...calendars, now, salt, content, programme, away };
     const draft = turn(lineId, phone, state, event, world);
     const { reply, commit } = outcomeOf(draft, event);
     const turnedAt = performance.now();
     report.turnMs = turnedAt - loadedAt;
     if (stored === undefined && !isKept(draft.state)) return nothingDone(report, reply);
-    const outcome = await store.commit({
-      ...commit,
-      expectedVersion: stored?.version ?? 0,
-      ...('id' in event ? { inboundId: event.id } : {}),
-      reply: JSON.stringify(reply),
-    });
+    const change = { ...commit, expectedVersion: stored?.version ?? 0, reply: JSON.stringify(reply) };
+    const outcome = await store.commit('id' in event ? { ...change, inboundId: event.id } : change);
     report.commitMs = performance.now() - turnedAt;
     report.outcome = outcome.kind;
     if (outcome.kind === 'repeated') return JSON.parse(outcome.reply) as Reply;

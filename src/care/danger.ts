@@ -47,6 +47,7 @@ export function dangerTier(
   signs: readonly Sign[],
   context: DangerContext,
 ): { readonly tier: Tier; readonly reasons: readonly Reason<SignCode>[] } {
+  if (signs.length === 0) return { tier: 'none', reasons: [] };
   const reasons = signs.map((sign): Reason<SignCode> => {
     const others = signs
       .filter((other) => other.who === sign.who && other.code !== sign.code)

@@ -17,6 +17,7 @@ export function byWeight<Code extends string>(
   reasons: readonly Reason<Code>[],
   codesByWeight: readonly string[],
 ): readonly Reason<Code>[] {
+  if (reasons.length < 2) return reasons;
   const place = (code: string): number => {
     const at = codesByWeight.indexOf(code);
     return at === -1 ? codesByWeight.length : at;

@@ -11,6 +11,8 @@ export interface Draft {
   readonly world: World;
   readonly channel: 'text' | 'voice';
   state: LineState;
+  /** The state as it was when everything routine was last planned in this turn. */
+  planned?: LineState;
   /** What she is told now, in order. */
   readonly says: Say[];
   /** The call ends after the words. */

@@ -47,7 +47,7 @@ export function isDayFull({ unasked = [] }: LineState, world: World): boolean {
  * line. Called at the end of every turn, so that the due time in the store is always right and nobody has to look through lines.
  */
 export function planRoutine(draft: Draft): void {
-  if (draft.state.standing !== 'enrolled') return;
+  if (draft.state.standing !== 'enrolled' || isPlanned(draft)) return;
   tendTips(draft);
   const { state, world } = draft;
   const dues = state.dues.filter(isRoutine).map((due) => sooner(due, state, world));
@@ -56,6 +56,19 @@ export function planRoutine(draft: Draft): void {
   const times = spreadMatters(matters, state.unasked ?? [], world.now, writingRules(world));
   const planned = dues.map((due, i): RoutineDue => ({ ...due, at: times[i] ?? due.at }));
   change(draft, { dues: [...state.dues.filter((due) => !isRoutine(due)), ...planned] });
+  draft.planned = draft.state;
+}
+
+/** All of a line that the plan looks at, beside its due times. */
+const lookedAt = ['mothers', 'alerts', 'unconfirmed', 'dialog', 'unasked', 'noTips'] as const;
+
+/** Planned within this turn already, and nothing that counts has changed since. With a talk open its idle time counts too. */
+function isPlanned({ state, planned }: Draft): boolean {
+  if (planned === undefined || state.dialog !== null) return false;
+  if (lookedAt.some((part) => planned[part] !== state[part])) return false;
+  const before = planned.dues.filter(isRoutine);
+  const dues = state.dues.filter(isRoutine);
+  return dues.length === before.length && dues.every((due, i) => due === before[i]);
 }
 
 /** Who is asked is told tips too; where nothing is asked any more, no tip is left. */

@@ -59,6 +59,16 @@ export function openCalendar(timeZone: string): Calendar {
     names.set(dayNumber, name);
     return name;
   };
+  const numbers = new Map<string, number>();
+  /** Days since 1970 of a day, YYYY-MM-DD. */
+  const numbered = (on: string): number => {
+    const known = numbers.get(on);
+    if (known !== undefined) return known;
+    const number = Math.floor(Date.parse(`${on}T00:00:00Z`) / dayMs);
+    if (numbers.size > 4_000) numbers.clear();
+    numbers.set(on, number);
+    return number;
+  };
   const day = (at: number): string => named(Math.floor((at + offsetAt(at)) / dayMs));
   const minuteOfDay = (at: number): number =>
     Math.floor(((((at + offsetAt(at)) % dayMs) + dayMs) % dayMs) / minuteMs);
@@ -67,7 +77,7 @@ export function openCalendar(timeZone: string): Calendar {
     day,
     minuteOfDay,
     instant: (on, minute) => {
-      const local = Date.parse(`${on}T00:00:00Z`) + minute * minuteMs;
+      const local = numbered(on) * dayMs + minute * minuteMs;
       const [before, after] = [offsetAt(local - dayMs), offsetAt(local + dayMs)];
       // On nearly every day the offset is the same all around.
       if (before === after && offsetAt(local - before) === before) return local - before;
@@ -75,7 +85,7 @@ export function openCalendar(timeZone: string): Calendar {
       const exact = candidates.find((at) => at + offsetAt(at) === local);
       return exact ?? Math.max(...candidates);
     },
-    plusDays: (on, days) => named(Math.floor(Date.parse(`${on}T00:00:00Z`) / dayMs + days)),
+    plusDays: (on, days) => named(Math.floor(numbered(on) + days)),
   };
 }
 

@@ -39,11 +39,10 @@ export function lineTable(db: Database, sealer: Sealer, { alerts, turns, outbox,
   const insert = db.prepare<[string, number, number | null, number, Buffer]>(
     `INSERT INTO line (line_id, version, journal_length, due_at, last_turn, state) VALUES (?, 1, ?, ?, ?, ?)`,
   );
-  const update = db.prepare<[number, number, number, Buffer, number, number]>(
-    `UPDATE line SET version = ?, journal_length = ?, last_turn = ?, state = ?
+  const update = db.prepare<[number, number, number, Buffer, number | null, number, number]>(
+    `UPDATE line SET version = ?, journal_length = ?, last_turn = ?, state = ?, due_at = ?
      WHERE no = ? AND version = ?`,
   );
-  const setDue = db.prepare<[number | null, number]>('UPDATE line SET due_at = ? WHERE no = ?');
   const ids = db.prepare<[string, number], { line_id: LineId }>(
     'SELECT line_id FROM line WHERE line_id > ? ORDER BY line_id LIMIT ?',
   );
@@ -121,16 +120,21 @@ export function lineTable(db: Database, sealer: Sealer, { alerts, turns, outbox,
         if (no === undefined)
           no = Number(insert.run(lineId, journalLength, nextDueAt, turn, state).lastInsertRowid);
         else {
-          update.run(version, journalLength, turn, state, no, expectedVersion);
-          if (line?.dueAt !== nextDueAt) setDue.run(nextDueAt, no);
+          update.run(version, journalLength, turn, state, nextDueAt, no, expectedVersion);
         }
         due.set(no, lineId, line?.dueAt ?? null, nextDueAt);
         outbox.write(no, messages);
         alerts.write(no, toldAlerts);
         const stored = { version, state: change.state };
+        const { alerts: told } = change;
         cache.set(lineId, {
-          ...{ no, stored, journalLength, recent, dueAt: nextDueAt, lastTurn: turn },
-          alerts: change.alerts,
+          no,
+          stored,
+          journalLength,
+          recent,
+          dueAt: nextDueAt,
+          lastTurn: turn,
+          alerts: told,
         });
         return { kind: 'committed', version };
       };

@@ -86,9 +86,12 @@ export function outboxTable(db: Database, sealer: Sealer) {
     `UPDATE outbox SET state = 'waiting', why = ?, not_before = ?, may_have_been_sent = may_have_been_sent | ?,
      lease_until = 0, lease_token = NULL WHERE seq = ?`,
   );
-  const forget = db.prepare<[number, number]>(
-    'DELETE FROM outbox WHERE seq IN (SELECT seq FROM outbox WHERE settled_at < ? ORDER BY settled_at LIMIT ?)',
-  );
+  const settled = db
+    .prepare<[number, number], number>(
+      'SELECT seq FROM outbox WHERE settled_at < ? ORDER BY settled_at LIMIT ?',
+    )
+    .pluck();
+  const forget = db.prepare<[number]>('DELETE FROM outbox WHERE seq = ?');
   const ofLine = db.prepare<[number], Row>(
     'SELECT outbox.*, line_id FROM outbox INDEXED BY outbox_order JOIN line USING (no) WHERE no = ? ORDER BY seq',
   );
@@ -227,7 +230,9 @@ export function outboxTable(db: Database, sealer: Sealer) {
 
     reorder,
 
-    forgetSettled: (before: number, limit: number) => forget.run(before, limit),
+    forgetSettled(before: number, limit: number): void {
+      for (const seq of settled.all(before, limit)) forget.run(seq);
+    },
 
     waiting: (now: number) => waiting.get(now) ?? { count: 0, oldest: null },
   };

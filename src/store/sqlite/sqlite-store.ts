@@ -71,17 +71,17 @@ export function openSqliteStore(options: SqliteOptions): Store {
   }
 
   /** Reads see whole batches: each begins and ends within one step of the event loop. */
-  async function read<T>(work: () => T): Promise<T> {
+  function read<T>(work: () => T): Promise<T> {
     const failure = group.failure();
-    if (failure !== undefined) throw failure;
+    if (failure !== undefined) return Promise.reject(failure);
     try {
-      return await Promise.resolve(work());
+      return Promise.resolve(work());
     } catch (error) {
-      throw storeUnavailable(error);
+      return Promise.reject(storeUnavailable(error));
     }
   }
-  async function write<T>(work: () => T): Promise<T> {
-    if (!db.open) throw new StoreUnavailable('The store is closed.');
+  function write<T>(work: () => T): Promise<T> {
+    if (!db.open) return Promise.reject(new StoreUnavailable('The store is closed.'));
     return group.run(work);
   }
 
