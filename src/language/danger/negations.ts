@@ -110,6 +110,10 @@ export const negations = (
       lasting.add(not);
       return;
     }
+    // "Bukhar ya thand nahi": what stands before the "or" is denied with the word after it, where the "nahi" ends its clause.
+    const either = not - 2;
+    if (indic && breakAt(not) === 0 && is(either, 'or-word') && (breakAt(not + 1) > 0 || is(not + 1, 'be')))
+      undo(matchTo(either), not);
     const said = around(not).filter((match) => match.spans.some((span) => span.from <= not && not < span.to));
     if (said.length > 0) {
       spent.add(not);

@@ -79,16 +79,17 @@ export const readDanger = (text: string, phrases: DangerPhrases): DangerReading 
   for (const match of all) found.phrase(match, { undone: denied.undone.has(match), others, asks });
   found.figures();
   const signs = found.all();
-  return { signs, worried: signs.length === 0 && soundsWorried(read, phrases) };
+  return { signs, worried: signs.length === 0 && soundsWorried(read, phrases, all) };
 };
 
-/** A word of worry that nothing beside it denies ("no pain", "dard nahi") or gives to another household's person. */
-const soundsWorried = (read: ReadText, phrases: DangerPhrases): boolean => {
+/** A word of worry outside the signs that are over or denied, that nothing beside it denies ("no pain", "dard nahi") or gives to another household's person. */
+const soundsWorried = (read: ReadText, phrases: DangerPhrases, settled: readonly PhraseMatch[]): boolean => {
   const is = (at: number, name: ReaderSlot): boolean => startsAt(read, phrases, at, name);
   return read.startingAt.some((spans, from) =>
     spans.some(({ slot, to }) => {
-      if (slot !== phrases.slot.worry) return false;
-      const denied = is(from - 1, 'not') || is(to, 'nahi');
+      if (slot !== phrases.slot.worry || settled.some((match) => match.from <= from && from < match.to))
+        return false;
+      const denied = is(from - 1, 'not') || is(from - 2, 'not') || is(to, 'nahi');
       return (
         !denied &&
         !(whoseSign(read, phrases, from, to) === 'other' && !read.present.has(phrases.slot['now-told']))
@@ -234,6 +235,15 @@ class FoundSigns {
     return false;
   }
 
+  /** "Less every day, pads twice": words that hint at a sign only together, in two parts of a sentence. */
+  #acrossComma({ spans, from, to }: PhraseMatch): boolean {
+    if (spans.length !== 2) return false;
+    for (let at = from + 1; at < to; at++)
+      if (this.#read.tokens[at]?.breakBefore === 1 && !spans.some((span) => span.from < at && at < span.to))
+        return true;
+    return false;
+  }
+
   /** "So hot, baby sweating": only a comma joins the word of a sign to the baby, so it may be the day's. */
   #namedApart({ spans }: PhraseMatch): boolean {
     const [first, second] = spans;
@@ -256,6 +266,7 @@ class FoundSigns {
     const { meaning } = phrase;
     const sureFor = sureness(this.#read, this.#phrases, match, around);
     if (sureFor === 'no') return;
+    if (phrase.unsure && this.#acrossComma(match)) return;
     const hours =
       meaning.baby === 'no-urine' ? toldHours(this.#read, this.#phrases, match.from, match.to) : undefined;
     const detail: SignDetail = {

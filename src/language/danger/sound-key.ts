@@ -120,6 +120,25 @@ export const soundKey = (word: string): string => {
   return key;
 };
 
+/**
+ * A word as its script tells it, in Latin letters: breathed apart from plain ("jhag" from "jag"), o from u ("jor" from "jur"),
+ * only the length of vowels and spellings of one sound put alike. What a rightly written word has in common with itself in
+ * the other script.
+ */
+export const spelledSound = (word: string): string =>
+  (isDevanagari(word) ? latinSpelling(word) : word)
+    .replace(/m(?=[bp])/gu, 'n')
+    .replace(/chh/gu, 'ch')
+    .replace(/f/gu, 'ph')
+    .replace(/w/gu, 'v')
+    .replace(/z/gu, 'j')
+    .replace(/x/gu, 'ks')
+    .replace(/ck|q/gu, 'k')
+    .replace(/ee|ea|ii/gu, 'i')
+    .replace(/oo|uu/gu, 'u')
+    .replace(/y(?=[aeiou]|$)/gu, '')
+    .replace(/(.)\1+/gu, '$1');
+
 /** The consonants of a sound key with its first letter: what is left of a word typed without vowels. */
 export const consonantKey = (key: string): string => key.slice(0, 1) + key.slice(1).replace(/[aiu]/gu, '');
 

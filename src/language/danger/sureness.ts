@@ -30,6 +30,7 @@ const askingSlots: readonly ReaderSlot[] = [
   'hedge',
   'suppose',
   'will-it',
+  'modal',
 ];
 
 /** True when a text asks, supposes, guesses, or tells of long ago or of a story. */
@@ -72,7 +73,7 @@ export const sureness = (
   if (any('story', from, to)) return doubtful;
   const end = read.tokens.length;
   const asked = any('asking', from, to) || any('asking', to, to + 6);
-  if (asked || isTopic(match, from, to, any)) {
+  if (asked || isTopic(match, from, to, any) || canItBe(match, from, to, any)) {
     const named = any('baby', from, to) && !any('generic-baby', from, to);
     const own = named || any('own', match.from - 4, match.from);
     return neverDenied || toldAsNow(from, to, any) || (own && (lasting || !asked)) ? 'maybe' : 'no';
@@ -143,6 +144,15 @@ const onlySupposed = (read: ReadText, match: PhraseMatch, from: number, to: numb
     !any('actor', conditional, match.from)
   );
 };
+
+/** "Can jaundice come back": a bare sign right after "can" or "does", and nobody named who has it. */
+const canItBe = (match: PhraseMatch, from: number, to: number, any: Any): boolean =>
+  match.phrase.items.length === 1 &&
+  match.from - 1 === from &&
+  any('modal', from, match.from) &&
+  !any('baby', match.to, to) &&
+  !any('mother', match.to, to) &&
+  !any('severe', from, to);
 
 /** "What is jaundice", "is jaundice dangerous", "piliya kyu hota hai": a bare sign that the sentence is about. */
 const isTopic = (match: PhraseMatch, from: number, to: number, any: Any): boolean =>

@@ -1,5 +1,5 @@
 import { compileNearWords, type NearWords } from './near-words.ts';
-import { consonantKey, isDevanagari, leavesOutA, soundKey, soundStem } from './sound-key.ts';
+import { consonantKey, isDevanagari, leavesOutA, soundKey, soundStem, spelledSound } from './sound-key.ts';
 import { textTokens } from './text-tokens.ts';
 import { remembered } from '../remembered.ts';
 
@@ -89,8 +89,11 @@ export class VocabularyBuilder {
           written.length > 2 &&
           (english === undefined || written.length > 4 || isDevanagari(written) || leavesOutA(written))
         ) {
+          // A word that is listed as it is written is spelled rightly: "जाग" (wakes) is not "झाग" (foam).
+          const spelled = english === false && isDevanagari(written) ? spelledSound(written) : undefined;
           for (const word of bySound.get(soundKey(written)) ?? NO_STRINGS)
-            if (word !== written) alike.push({ word, likeness: 1 });
+            if (word !== written && (spelled === undefined || spelledSound(word) === spelled))
+              alike.push({ word, likeness: 1 });
         }
         if (english !== undefined && alike.length > 0) return alike;
         const key = soundKey(written);
