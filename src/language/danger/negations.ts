@@ -18,6 +18,8 @@ export const startsAt = (read: ReadText, phrases: DangerPhrases, at: number, nam
 
 const NONE: ReadText['startingAt'][number] = [];
 const AHEAD = 4;
+/** Words that only stress a "na" before them. */
+const stress: ReadonlySet<string> = new Set(['to', 'toh', 'hi', 'तो', 'ही']);
 
 /** Matches by the token that `of` picks. */
 export const byToken = (
@@ -71,7 +73,7 @@ export const negations = (
     return found;
   };
   /** The last "na" that denied what follows it: in "na bukhar na ulti na dast" the next one does too. */
-  let chained = -3;
+  let chained = -9;
   const idle = new Set<number>();
   read.startingAt.forEach((spans) => {
     for (const span of spans)
@@ -119,8 +121,13 @@ export const negations = (
       spent.add(not);
       return;
     }
-    const opens = matchTo(not).length === 0 && is(not + 2, 'pre-not');
-    const listed = soleSign(not + 1) && (chained === not - 2 || opens);
+    // "Na to bukhar h na hi ulti": the small word between only stresses.
+    const told = isStress(not + 1) ? not + 2 : not + 1;
+    const inChain = not - chained <= 8 && sameSentence(chained, not);
+    const opens = matchTo(not).length === 0 && (told > not + 1 || is(not + 2, 'pre-not'));
+    const stays = matchFrom(told).some(({ to }) => is(to, 'persist') || is(to + 1, 'persist'));
+    const listed =
+      is(not, 'pre-not') && !stays && (soleSign(told) ? inChain || opens : inChain && told > not + 1);
     const inside = around(not).filter(
       (match) => match.from < not && not < match.to && beside(match, not, english),
     );
@@ -131,11 +138,13 @@ export const negations = (
     // "na bukhar" denies what follows; "ulti nahi, julab nahi" what stands before.
     const before = breakAt(not) === 0 && matchTo(not).some((match) => !undone.has(match));
     const denies = is(not, 'pre-not') && (!takesNot(not + 1) || listed) && breakAt(not + 1) === 0;
-    if (indic && !before && denies && matchFrom(not + 1).length > 0) {
-      undo(matchFrom(not + 1), not);
+    const denied = listed ? told : not + 1;
+    if (indic && !before && denies && matchFrom(denied).length > 0) {
+      undo(matchFrom(denied), not);
       chained = not;
       return;
     }
+    if (told > not + 1 && is(not, 'pre-not')) return;
     // "Fever no, vomiting no", "fits? no": a "no" that ends its clause denies what stands right before it.
     if (
       english &&
@@ -191,7 +200,10 @@ export const negations = (
         if (end === not && onlySoundsLike(here, not)) spent.delete(not);
         let from = Math.min(...here.map((match) => match.from));
         while (from > 0 && breakAt(from) < 2) {
-          const before = matchTo(is(from - 1, 'list-and') ? from - 1 : from);
+          let last = is(from - 1, 'list-and') ? from - 1 : from;
+          // "Bukhar khansi dast kuch bhi nahi": an ache that is no sign stands in the list too.
+          if (matchTo(last).length === 0 && is(last - 1, 'ache') && breakAt(last) < 2) last--;
+          const before = matchTo(last);
           if (before.length === 0) break;
           undo(before, not);
           from = Math.min(...before.map((match) => match.from));
@@ -225,6 +237,10 @@ export const negations = (
     for (let at = Math.max(0, match.from - 30); at < match.to; at++)
       for (const other of matchFrom(at)) if (other.to > match.from) found.push(other);
     return found;
+  }
+
+  function isStress(at: number): boolean {
+    return breakAt(at) === 0 && stress.has(read.tokens[at]?.word ?? '');
   }
 
   function isWho(at: number): boolean {
