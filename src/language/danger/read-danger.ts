@@ -7,7 +7,9 @@ import type { ReaderSlot } from './reader-slots.ts';
 import { type Around, asksOrSupposes, sureness } from './sureness.ts';
 import { type ReadText, type Span, textSpans } from './text-spans.ts';
 import { reassured } from './reassured.ts';
+import { soundsWorried } from './sounds-worried.ts';
 import { toldFigures, toldHours } from './told-figures.ts';
+import { ofAche, torn } from './torn-not.ts';
 import { namedClose, whoseSign } from './whose-sign.ts';
 
 /** Fever from 37.5 C under the arm and cold under 35.5 C, as for young infants. Source: WHO IMCI (2014, 2019), PNC (2022). */
@@ -18,6 +20,8 @@ const FAST_BREATHS = 40;
 const SLOW_BREATHS = 30;
 /** From here a count is fast for any baby under a year; between is asked about. Source: WHO IMCI (2014). */
 const SURELY_FAST_BREATHS = 50;
+
+const isFever = ({ baby, mother }: SignMeaning): boolean => baby === 'fever' || mother === 'maternal-fever';
 
 /** Signs of somebody else that are no emergency of this line: an elder's swollen leg. */
 const minor: readonly string[] = [
@@ -82,69 +86,12 @@ export const readDanger = (text: string, phrases: DangerPhrases): DangerReading 
   return { signs, worried: signs.length === 0 && soundsWorried(read, phrases, all) };
 };
 
-/** A word of worry outside the signs that are over or denied, that nothing beside it denies ("no pain", "dard nahi") or gives to another household's person. */
-const soundsWorried = (read: ReadText, phrases: DangerPhrases, settled: readonly PhraseMatch[]): boolean => {
-  const is = (at: number, name: ReaderSlot): boolean => startsAt(read, phrases, at, name);
-  return read.startingAt.some((spans, from) =>
-    spans.some(({ slot, to }) => {
-      if (slot !== phrases.slot.worry || settled.some((match) => match.from <= from && from < match.to))
-        return false;
-      const denied = is(from - 1, 'not') || is(from - 2, 'not') || is(to, 'nahi');
-      return (
-        !denied &&
-        !(whoseSign(read, phrases, from, to) === 'other' && !read.present.has(phrases.slot['now-told']))
-      );
-    }),
-  );
-};
-
 const isWhole = (number: number | undefined): boolean => number === undefined || Number.isInteger(number);
 
 /** True for a "no" that stands alone, whether a phrase names it by its slot or as a word. */
 const isNotWord = (read: ReadText, phrases: DangerPhrases, span: Span): boolean =>
   span.to - span.from === 1 &&
   (startsAt(read, phrases, span.from, 'not') || startsAt(read, phrases, span.from, 'nahi'));
-
-/** "Not hot, feeding well": the "not" has its own word before the comma, and what follows is no list of denials. */
-const torn = (read: ReadText, phrases: DangerPhrases, { spans }: PhraseMatch): boolean => {
-  if (tornAfter(read, phrases, spans)) return true;
-  const not = spans.find((span) => span.slot === phrases.slot.not);
-  const next = spans.find((span) => not !== undefined && span.from >= not.to);
-  if (not === undefined || next === undefined || read.tokens[not.to]?.breakBefore !== 0) return false;
-  const between = read.tokens.slice(not.to + 1, next.from + 1);
-  const listed = read.tokens.slice(not.to, next.to + 2).some(({ word }) => word === 'or' || word === 'nor');
-  return !listed && between.some(({ breakBefore }) => breakBefore === 1);
-};
-
-/** "6 peshab, dard nahi": the "nahi" has its own word after the comma, and denies nothing before it. */
-const tornAfter = (read: ReadText, phrases: DangerPhrases, spans: readonly Span[]): boolean => {
-  const nahi = spans.find((span) => span.slot === phrases.slot.nahi);
-  if (nahi === undefined || startsAt(read, phrases, nahi.from, 'pre-not')) return false;
-  const before = spans.filter((span) => span.to <= nahi.from).at(-1);
-  if (before === undefined || before.to === nahi.from || spans.at(-1) !== nahi) return false;
-  let comma = nahi.from;
-  while (comma > before.to && read.tokens[comma]?.breakBefore !== 1) comma--;
-  const own = read.tokens.slice(comma, nahi.from);
-  return (
-    read.tokens[comma]?.breakBefore === 1 &&
-    own.length > 0 &&
-    !own.every((_, at) => isLink(read, phrases, comma + at))
-  );
-};
-
-/** Words that a "nahi" may have before it and still speak of what stands before the comma: "bilkul nahi", "ab nahi". */
-const isLink = (read: ReadText, phrases: DangerPhrases, at: number): boolean =>
-  (['now-told', 'even', 'severe', 'baby', 'mother', 'day-long', 'list-and', 'but', 'persist'] as const).some(
-    (name) => startsAt(read, phrases, at, name),
-  );
-
-/** "Susu 3 bar, dard nahi": the "nahi" has its own ache right before it, which no word of the phrase is. */
-const ofAche = (read: ReadText, phrases: DangerPhrases, { spans }: PhraseMatch): boolean => {
-  const nahi = spans.find((span) => span.slot === phrases.slot.nahi);
-  if (nahi === undefined || !startsAt(read, phrases, nahi.from - 1, 'ache')) return false;
-  const ends = nahi.to >= read.tokens.length || read.tokens[nahi.to]?.breakBefore !== 0;
-  return ends && !spans.some((span) => span.from < nahi.from && nahi.from <= span.to);
-};
 
 class FoundSigns {
   readonly #read: ReadText;
@@ -259,7 +206,9 @@ class FoundSigns {
   }
 
   phrase(match: PhraseMatch, around: Around): void {
-    if (this.#is(match.from, 'temperature-word') && this.#usualTemperature()) return;
+    const ofHeat =
+      this.#is(match.from, 'temperature-word') || (match.phrase.unsure && isFever(match.phrase.meaning));
+    if (ofHeat && this.#usualTemperature()) return;
     // "Saas ko" is the mother-in-law, though "saas" is breath too.
     if (match.spans.some((span) => this.#is(span.from, 'other-person') && this.#givesAway(span.to))) return;
     const { phrase } = match;
