@@ -1,6 +1,7 @@
 import { climb, openAlerts, raiseAlert, reopen } from '../counsel/alerts.ts';
 import { askCounsellor, endFollowUp, isFollowedUp } from '../counsel/follow-up.ts';
 import { recordCheckIn, recordWeight } from './check-in-feedback.ts';
+import { correctWhich } from './correction.ts';
 import { judgeSigns, raiseConfirmed, raiseUnconfirmed, setDangerAside, tellDanger } from './danger-told.ts';
 import type { Run } from './dialog-context.ts';
 import { change, changeMother, type Draft, note, say } from './draft.ts';
@@ -75,6 +76,7 @@ export const acts = {
     if (alert.stage === 'acknowledged') askCounsellor(draft, alert);
     else climb(draft, alert.id);
   }),
+  correctWhich,
   obeyKey: (draft, run) => {
     switch (run.answers['key']) {
       case 3:

@@ -3,6 +3,7 @@ import type { Assessment } from '../care/assess.ts';
 import { silenceReason } from '../care/silence.ts';
 import { mostUrgent } from '../care/tier.ts';
 import { openAlerts, raiseAlert } from '../counsel/alerts.ts';
+import { tellCorrection } from '../counsel/tell-correction.ts';
 import { answering } from '../counsel/telling.ts';
 import { planCheckIn, plannedCheckIn } from './check-in-plan.ts';
 import { whoIsTold } from './danger-told.ts';
@@ -66,6 +67,33 @@ export function recordCheckIn(draft: Draft, run: Run): void {
   const today = world.calendar.day(world.now);
   const days = Math.round((Date.parse(world.calendar.day(at)) - Date.parse(today)) / 86_400_000);
   say(draft, 'feedback.next', { count: days });
+}
+
+/**
+ * Answers of today's check-in corrected after its feedback: kept, judged and told anew. An alert can only rise by it; the counsellor
+ * is told of the correction.
+ * @param values the new answers, by answer key
+ * @param what the change in a language, for the counsellor
+ */
+export function correctCheckIn(draft: Draft, values: Answers, what: (language: string) => string): void {
+  const index = draft.state.writing;
+  const last = writingMother(draft)?.checkIns.at(-1);
+  if (last === undefined) return;
+  const answers = { ...last.answers, ...values };
+  changeMother(draft, index, {
+    checkIns: [...(writingMother(draft)?.checkIns.slice(0, -1) ?? []), { ...last, answers }],
+  });
+  if (Object.keys(values).some((key) => key.startsWith('grams#'))) keepWeights(draft, answers, last.day);
+  const before = openAlerts(draft).find((a) => a.mother === index);
+  const worst = judge(draft, last.day, '');
+  if (worst === undefined) return;
+  sayFeedback(draft, worst, answers);
+  const after = openAlerts(draft).find((a) => a.mother === index);
+  if (before === undefined || after === undefined) return;
+  tellCorrection(draft, after, what);
+  // She is called all the same, although nothing in her answers asks for it any more.
+  if (worst.assessment.tier !== 'A' && worst.assessment.tier !== 'B' && after.tier !== 'C')
+    sayPromise(draft, 'feedback', after);
 }
 
 /** A weight that she sent by herself: kept, judged, explained. */

@@ -42,6 +42,8 @@ export interface LineState {
   readonly wish?: RhythmWish | null;
   /** When the last routine texts went out that she had not asked for, epoch milliseconds; those of the last two days. */
   readonly unasked?: readonly number[];
+  /** A correction of which she is asked which answer it is about. */
+  readonly mending?: { readonly now: number; readonly old: number | null } | null;
   /** The latest check-in questions and tips, until word comes of how they fared. */
   readonly routineSent?: readonly RoutineSent[];
   /** How far our latest messages came, so that repeated, late and shuffled receipts change nothing. */

@@ -1,6 +1,7 @@
 import { raiseAlert } from '../counsel/alerts.ts';
 import type { DangerReading } from '../language/danger-reading.ts';
 import { askForPerson } from './acts.ts';
+import { takeCorrection } from './correction.ts';
 import type { AnswerTaken } from './asking.ts';
 import { judgeSigns, tellDanger, toldOf } from './danger-told.ts';
 import type { Standing } from './dialog-steps.ts';
@@ -33,6 +34,7 @@ export function onText(draft: Draft, body: string): void {
   if (told !== undefined && obey(draft, told.command, told.language, body)) return;
   if (obeyRested(draft, body)) return;
   if (turnToNamedLanguage(draft, body)) return;
+  if (obeyCorrection(draft, body)) return;
   const standing = content.dialogs.standing(draft.state.dialog);
   const { state } = draft;
   if (state.standing === 'stopped' && standing.kind === 'quiet') {
@@ -61,6 +63,14 @@ export function onText(draft: Draft, body: string): void {
     return;
   }
   quietText(draft, body, danger.worried);
+}
+
+/** A correction of an answer of today: changed, and asked on; or she is asked which answer she means. */
+function obeyCorrection(draft: Draft, body: string): boolean {
+  const correction = takeCorrection(draft, body);
+  if (correction === 'ask') open(draft, 'correct-which');
+  if (correction === 'taken') askAgain(draft);
+  return correction !== undefined;
 }
 
 /** While she chooses or cooks, a new list or a question about food is what it is; a choice or the next step goes before. */

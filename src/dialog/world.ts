@@ -4,6 +4,7 @@ import type { AnswerWords } from '../language/answers/index.ts';
 import type { Calendar } from '../language/calendar.ts';
 import type { DangerReading } from '../language/danger-reading.ts';
 import type { CommandWords } from '../language/command-words.ts';
+import type { MendWords } from '../language/mend-words.ts';
 import type { Recordings } from '../language/recording.ts';
 import type { Wording } from '../language/wording.ts';
 import type { WordLists } from '../language/word-list.ts';
@@ -41,6 +42,7 @@ export interface Content {
   readonly answerSteps: AnswerSteps;
   /** The comma lists of the wording, of all languages together: people mix them. */
   readonly wordLists: WordLists;
+  readonly mendWords: MendWords;
   /** The calendar of tips; the words of each are the text `tips.<id>`. */
   readonly tips: readonly Tip[];
   readonly languageNames: LanguageNames;

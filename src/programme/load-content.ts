@@ -5,6 +5,7 @@ import { LineCounter, parseDocument } from 'yaml';
 import { z } from 'zod';
 import { openDialogs } from '../dialog/dialog-steps.ts';
 import { type Flow, flowSchema } from '../dialog/flow.ts';
+import { corrigibleFields } from '../dialog/correction.ts';
 import { guards } from '../dialog/guards.ts';
 import { acts } from '../dialog/acts.ts';
 import { languageNames } from '../dialog/language-names.ts';
@@ -14,6 +15,7 @@ import { ContentError } from '../errors.ts';
 import { type AnswerWords, compileAnswerWords } from '../language/answers/index.ts';
 import { compileCommandWords } from '../language/command-words.ts';
 import { compileDanger, type DangerPhrases, readDanger } from '../language/danger/index.ts';
+import { openMendWords } from '../language/mend-words.ts';
 import { rememberedTexts } from '../language/remembered.ts';
 import { openWordLists } from '../language/word-list.ts';
 import { type LanguageFile, openWording, type Wording } from '../language/wording.ts';
@@ -65,6 +67,12 @@ export function loadContent(root: string = contentRoot): Content {
     answerSteps: openAnswerSteps(flows, wording, languages),
     languageNames: languageNames(wording, languages),
     wordLists: openWordLists((list) => languages.flatMap((language) => listed(wording, list, language))),
+    mendWords: openMendWords(
+      (kind) => languages.flatMap((l) => listed(wording, `label.mend.${kind}`, l)),
+      new Map(
+        corrigibleFields(flows).map((f) => [f, languages.flatMap((l) => listed(wording, `label.${f}`, l))]),
+      ),
+    ),
     answerWords: loadAnswerWords(root),
     readDanger: rememberedTexts((text) => readDanger(text, dangerPhrases)),
     commandWords: compileCommandWords(localeFiles(root, 'commands.yaml')),
@@ -73,10 +81,10 @@ export function loadContent(root: string = contentRoot): Content {
   };
 }
 
-/** What the line says: `messages.yaml`, and files of their own for the talk about food, for her rhythm and for calls. */
+/** What the line says: `messages.yaml`, and files of their own for the talk about food, her rhythm, calls and corrections. */
 export function messageFiles(root: string = contentRoot): readonly LanguageFile[] {
-  return ['messages.yaml', 'food-talk.yaml', 'rhythm.yaml', 'calls.yaml'].flatMap((name) =>
-    localeFiles(root, name),
+  return ['messages.yaml', 'food-talk.yaml', 'rhythm.yaml', 'calls.yaml', 'corrections.yaml'].flatMap(
+    (name) => localeFiles(root, name),
   );
 }
 
