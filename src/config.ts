@@ -36,6 +36,11 @@ const settings = z.object({
     .describe(
       'the Redis server, `redis://...`; for a cluster some of its addresses, separated by commas; required when `STORE` is `redis`',
     ),
+  REDIS_REPLICAS_WAITED: whole(0, 5)
+    .default(0)
+    .describe(
+      'how many replicas of a Redis server must have a change before anybody is told that it is kept; 1 for a cluster with one replica a master',
+    ),
   ROLE: z
     .enum(['all', 'web', 'worker'])
     .default('all')
@@ -190,7 +195,12 @@ export interface Config {
   readonly host: string;
   readonly dataDir: string;
   /** Undefined: the embedded store. One server, or some addresses of a cluster. */
-  readonly redis: { readonly url: string } | { readonly cluster: readonly string[] } | undefined;
+  readonly redis:
+    | (({ readonly url: string } | { readonly cluster: readonly string[] }) & {
+        /** How many must have a change before it counts as kept. */
+        readonly replicas: number;
+      })
+    | undefined;
   readonly role: 'all' | 'web' | 'worker';
   readonly publicUrl: string | undefined;
   readonly carrier: Carrier;
@@ -273,7 +283,10 @@ export function readConfig(env: Readonly<Record<string, string | undefined>>): C
     port: s.PORT,
     host: s.HOST,
     dataDir: s.DATA_DIR,
-    redis: s.STORE === 'redis' ? redisAddress(s.REDIS_URL ?? []) : undefined,
+    redis:
+      s.STORE === 'redis'
+        ? { ...redisAddress(s.REDIS_URL ?? []), replicas: s.REDIS_REPLICAS_WAITED }
+        : undefined,
     role: s.ROLE,
     publicUrl: s.PUBLIC_URL?.replace(/\/+$/, ''),
     carrier: isLive
@@ -353,7 +366,9 @@ function isRedisUrl(text: string): boolean {
   return z.url({ protocol: /^rediss?$/ }).safeParse(text.trim()).success;
 }
 
-function redisAddress(urls: readonly string[]): NonNullable<Config['redis']> {
+function redisAddress(
+  urls: readonly string[],
+): { readonly url: string } | { readonly cluster: readonly string[] } {
   const [url] = urls;
   return url !== undefined && urls.length === 1 ? { url } : { cluster: urls };
 }

@@ -113,11 +113,20 @@ describe('settings', () => {
 
 it('one Redis address is a server, several are a cluster, anything else is told', () => {
   const redis = (REDIS_URL: string) => readConfig({ STORE: 'redis', REDIS_URL }).redis;
-  expect(redis('redis://a:6379')).toEqual({ url: 'redis://a:6379' });
+  expect(redis('redis://a:6379')).toEqual({ url: 'redis://a:6379', replicas: 0 });
   expect(redis('redis://a:6379, rediss://b:6379')).toEqual({
     cluster: ['redis://a:6379', 'rediss://b:6379'],
+    replicas: 0,
   });
   expect(() => redis('redis://a:6379,b:6379')).toThrow(/REDIS_URL/);
+});
+
+it('as many replicas are waited for as is set', () => {
+  const replicas = (REDIS_REPLICAS_WAITED: string) =>
+    readConfig({ STORE: 'redis', REDIS_URL: 'redis://a:6379', REDIS_REPLICAS_WAITED }).redis?.replicas;
+  expect(['', '0', '1', '5'].map(replicas)).toEqual([0, 0, 1, 5]);
+  for (const wrong of ['6', '-1', 'one', '0.5'])
+    expect(() => replicas(wrong), wrong).toThrow(/REDIS_REPLICAS_WAITED/);
 });
 
 describe('when mothers may be written to', () => {

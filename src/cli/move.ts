@@ -72,6 +72,12 @@ function placesIn(args: readonly string[]): { readonly from: string; readonly to
 function placeOf(text: string, config: Config, env: CommandIo['env']): Place {
   if (text === 'sqlite') return { file: databaseFile(config) };
   if (text !== 'redis' && !/^rediss?:/.test(text)) return { file: text };
-  const { redis } = readConfig({ STORE: 'redis', REDIS_URL: text === 'redis' ? env['REDIS_URL'] : text });
+  const { REDIS_URL, REDIS_REPLICAS_WAITED } = env;
+  const isAsSet = text === 'redis';
+  const { redis } = readConfig({
+    STORE: 'redis',
+    REDIS_URL: isAsSet ? REDIS_URL : text,
+    ...(isAsSet ? { REDIS_REPLICAS_WAITED } : {}),
+  });
   return redis === undefined ? { file: text } : { redis };
 }

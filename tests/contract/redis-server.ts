@@ -97,6 +97,39 @@ export async function startCluster(): Promise<readonly RedisServer[]> {
   return servers;
 }
 
+/** Three masters on loopback, then a replica of each. */
+export async function startClusterWithReplicas(): Promise<readonly RedisServer[]> {
+  const servers = await Promise.all(
+    Array.from({ length: 6 }, async () =>
+      startRedis('everysec', [...(await clusterSettings()), ...followedSoon]),
+    ),
+  );
+  const addresses = servers.map(({ port }) => `127.0.0.1:${port}`);
+  await run('redis-cli', ['--cluster', 'create', ...addresses, '--cluster-replicas', '1', '--cluster-yes']);
+  await Promise.all(servers.map(async ({ port }) => whenClusterIsUp(port)));
+  await Promise.all(servers.slice(0, 3).map(async ({ port }) => whenItIsFollowed(port)));
+  return servers;
+}
+
+/** A server that follows another, told its port or that of a way to it. */
+export async function startReplica(master: RedisServer, port: number): Promise<RedisServer> {
+  const replica = await startRedis('everysec', ['--replicaof', '127.0.0.1', String(port), ...followedSoon]);
+  await whenItIsFollowed(master.port);
+  return replica;
+}
+
+/** A first copy is not held back to wait for more replicas. */
+export const followedSoon = ['--repl-diskless-sync-delay', '0'];
+
+/** A replica counts once it has said for the first time how far it is: it does so every second. */
+async function whenItIsFollowed(port: number): Promise<void> {
+  for (;;) {
+    const { stdout } = await run('redis-cli', ['-p', String(port), 'wait', '1', '1000']);
+    if (Number(stdout) > 0) return;
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
+}
+
 /** Runs a program and gives what it printed. */
 export const run = promisify(execFile);
 

@@ -1,6 +1,12 @@
 import { afterAll, beforeAll, describe } from 'vitest';
 import { openRedisStore, type RedisOptions } from '../../src/store/redis/redis-store.ts';
-import { type RedisServer, startCluster, startRedis, whyNoRedis } from './redis-server.ts';
+import {
+  type RedisServer,
+  startCluster,
+  startClusterWithReplicas,
+  startRedis,
+  whyNoRedis,
+} from './redis-server.ts';
 import { storeContract } from './store.ts';
 
 const missing = whyNoRedis();
@@ -42,3 +48,7 @@ const one = (servers: readonly RedisServer[]) => ({ url: servers[0]?.url });
 contractOn('Redis, appendfsync always', async () => [await startRedis('always')], one);
 contractOn('Redis, appendfsync everysec', async () => [await startRedis('everysec')], packing);
 contractOn('Redis Cluster of three', startCluster, (servers) => ({ cluster: servers.map(({ url }) => url) }));
+contractOn('Redis Cluster whose replicas are waited for', startClusterWithReplicas, (servers) => ({
+  cluster: servers.map(({ url }) => url),
+  replicas: 1,
+}));
