@@ -138,9 +138,11 @@ export const negations = (
     // "na bukhar" denies what follows; "ulti nahi, julab nahi" what stands before.
     const before = breakAt(not) === 0 && matchTo(not).some((match) => !undone.has(match));
     const denies = is(not, 'pre-not') && (!takesNot(not + 1) || listed) && breakAt(not + 1) === 0;
-    const denied = listed ? told : not + 1;
-    if (indic && !before && denies && matchFrom(denied).length > 0) {
-      undo(matchFrom(denied), not);
+    // "Bina chot ke khoon": "bina" reaches no further than its "ke".
+    const reach = is(not, 'without') ? not + 3 : read.tokens.length;
+    const denied = matchFrom(listed ? told : not + 1).filter(({ to }) => to <= reach);
+    if (indic && !before && denies && denied.length > 0) {
+      undo(denied, not);
       chained = not;
       return;
     }
@@ -192,6 +194,8 @@ export const negations = (
     const tells = matchTo(not).length === 0 && takesNot(not + 1) && breakAt(not + 1) === 0;
     if (tells && !(end < not && is(not + 1, 'be'))) return;
     for (let steps = 0; steps <= 3 && end > 0; steps++) {
+      // "Pair itne suje ki chappal nahi aati": the "nahi" is of what follows from it.
+      if (is(end - 1, 'that-word') && isSoMuch(end - 1)) return;
       // "Badan garam h thermometer nahi": past a "hai" the "nahi" is of the word beside it.
       if (steps > 0 && is(end - 1, 'be') && !is(not - 1, 'even')) return;
       const here = matchTo(end);
@@ -237,6 +241,12 @@ export const negations = (
     for (let at = Math.max(0, match.from - 30); at < match.to; at++)
       for (const other of matchFrom(at)) if (other.to > match.from) found.push(other);
     return found;
+  }
+
+  function isSoMuch(before: number): boolean {
+    for (let at = before - 1; at >= 0 && at > before - 8 && breakAt(at + 1) < 2; at--)
+      if (is(at, 'so-much')) return true;
+    return false;
   }
 
   function isStress(at: number): boolean {

@@ -70,6 +70,10 @@ export const readerSlots = [
   'hands',
   'will-it',
   'ache',
+  'so-much',
+  'that-word',
+  'animal-food',
+  'without',
 ] as const;
 export type ReaderSlot = (typeof readerSlots)[number];
 
@@ -137,4 +141,8 @@ export const contextSlots: ReadonlySet<string> = new Set<ReaderSlot>([
   'hands',
   'will-it',
   'ache',
+  'so-much',
+  'that-word',
+  'animal-food',
+  'without',
 ]);

@@ -70,7 +70,7 @@ export const sureness = (
   if (onlyHands(match, to, any)) return 'no';
   if (!asks) return badlyTyped(read, match) ? 'maybe' : 'yes';
   const doubtful = neverDenied ? 'maybe' : 'no';
-  if (any('story', from, to)) return doubtful;
+  if (tellsStory(is, from, to)) return doubtful;
   const end = read.tokens.length;
   const asked = any('asking', from, to) || any('asking', to, to + 6);
   if (asked || isTopic(match, from, to, any) || canItBe(match, from, to, any)) {
@@ -90,6 +90,15 @@ export const sureness = (
   if (any('suppose', from, match.from + 1)) return 'maybe';
   if (any('suppose', match.from, Math.min(match.to + 4, to))) return 'maybe';
   return badlyTyped(read, match) ? 'maybe' : 'yes';
+};
+
+/** A film, the news or a cow is spoken of; "gaay ka dudh" and "murgi ke ande jitna" are no story. */
+const tellsStory = (is: Is, from: number, to: number): boolean => {
+  for (let at = from; at < to; at++) {
+    const food = is(at + 1, 'animal-food') || (is(at + 1, 'has-word') && is(at + 2, 'animal-food'));
+    if (is(at, 'story') && !food) return true;
+  }
+  return false;
 };
 
 /** "I had fever, that was three weeks ago": told as past, with its time, and nothing says that it came back or is now. */
