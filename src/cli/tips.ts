@@ -1,5 +1,6 @@
 import { tipReasonText } from '../care/tips/tip-reason-text.ts';
 import { type Tip, tipRun, tipsByAge } from '../care/tips/index.ts';
+import { readConfig } from '../config.ts';
 import { openCalendar } from '../language/calendar.ts';
 import { openWording } from '../language/wording.ts';
 import { contentRoot, loadLanguages, localeFiles } from '../programme/load-content.ts';
@@ -23,6 +24,7 @@ export const command: Command = {
     }
     const tips = loadTips(contentRoot, languages);
     const wording = openWording(localeFiles(contentRoot, tipTextFile));
+    const { emergencyNumber } = readConfig({ EMERGENCY_NUMBER: io.env['EMERGENCY_NUMBER'] }).programme;
     let told = 0;
     for (const { ageDays, day, tip, why } of calendarOf(tips, asked)) {
       if (tip === undefined) {
@@ -30,7 +32,7 @@ export const command: Command = {
         continue;
       }
       told++;
-      const words = wording.say(`tips.${tip.id}`, {}, asked.her.language, 'text');
+      const words = wording.say(`tips.${tip.id}`, { emergency: emergencyNumber }, asked.her.language, 'text');
       io.output.write(`${day}  ${daysOld(ageDays)}  ${tip.id}\n  ${words}\n`);
       io.output.write(`${why.map((line) => `  - ${line}`).join('\n')}\n  - Source: ${tip.source}.\n\n`);
     }

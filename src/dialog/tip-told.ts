@@ -29,7 +29,7 @@ export function tellTip(draft: Draft, index: number): void {
   draft.purpose = 'tip';
   // Whose baby it is about must be plain where several mothers read one phone.
   if (draft.state.mothers.length > 1) say(draft, 'tip-for', { name: nameOf(draft, index) });
-  say(draft, `tips.${tip.id}`);
+  say(draft, `tips.${tip.id}`, { emergency: draft.world.programme.emergencyNumber });
   changeMother(draft, index, { tipsTold: stillTold(draft, chosen, mother, ageDays) });
   rememberRoutine(draft, { mother: index, tip: tip.id });
   note(draft, 'tip', { mother: index, tip: tip.id, why });

@@ -17,7 +17,9 @@ import {
 } from './conversation.ts';
 
 const counts = said('ask.check-in.counts.ask', { baby: 'Tara' });
-const tipTexts = new Set(content.tips.map((tip) => said(`tips.${tip.id}`)));
+const tipTexts = new Set(
+  content.tips.map((tip) => said(`tips.${tip.id}`, { emergency: programme.emergencyNumber })),
+);
 const isTip = (body: string) => tipTexts.has(body.split('\n').at(-1) ?? '');
 const diet = said('ask.diet.first.ask');
 

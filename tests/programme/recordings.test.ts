@@ -62,10 +62,15 @@ describe('recorded prompts', () => {
     expect(recordingSheet(root).every((l) => !l.words.includes('{{'))).toBe(true);
   });
 
-  it('lists every tip, for Hindi in Latin letters in the words that a call says', () => {
+  it('lists every tip that names no number, for Hindi in Latin letters in the words that a call says', () => {
     const tips = recordingSheet(root).filter(({ key }) => key.startsWith('tips.'));
     const { tips: calendar, wording, languages } = loadContent(root);
-    expect(tips).toHaveLength(calendar.length * languages.length);
+    const emergency = '112';
+    const plain = calendar.filter(
+      ({ id }) => !wording.say(`tips.${id}`, { emergency }, 'en', 'voice').includes(emergency),
+    );
+    expect(plain.length).toBeGreaterThan(calendar.length - 12);
+    expect(tips).toHaveLength(plain.length * languages.length);
     for (const { language, key, words } of tips)
       expect([language, key, words]).toEqual([language, key, wording.say(key, {}, language, 'voice')]);
   });

@@ -8,7 +8,9 @@ import { loadTips } from '../../src/programme/load-tips.ts';
 import { type ContentCopy, copyContent } from './content-copy.ts';
 
 const { wording } = loadContent();
-const textOf = (id: string, language: string) => wording.say(`tips.${id}`, {}, language, 'text');
+/** The longest number that the check of lengths counts with. */
+const emergency = '1800112233';
+const textOf = (id: string, language: string) => wording.say(`tips.${id}`, { emergency }, language, 'text');
 
 describe('the words of the tips', () => {
   it('are there in every language, at least ninety, each different', () => {
@@ -30,10 +32,10 @@ describe('the words of the tips', () => {
 
   it('are heard in Devanagari by who reads Hindi in Latin letters', () => {
     for (const { id } of tips) {
-      expect(wording.say(`tips.${id}`, {}, 'hi-Latn', 'voice')).toBe(
-        wording.say(`tips.${id}`, {}, 'hi', 'voice'),
+      expect(wording.say(`tips.${id}`, { emergency }, 'hi-Latn', 'voice')).toBe(
+        wording.say(`tips.${id}`, { emergency }, 'hi', 'voice'),
       );
-      expect(wording.say(`tips.${id}`, {}, 'hi-Latn', 'voice')).toMatch(/^[^A-Za-z]*$/u);
+      expect(wording.say(`tips.${id}`, { emergency }, 'hi-Latn', 'voice')).toMatch(/^[^A-Za-z]*$/u);
     }
   });
 
@@ -59,6 +61,23 @@ describe('the words of the tips', () => {
       expect(textOf(id, 'hi-Latn')).toContain('aspatal');
       expect(textOf(id, 'mr')).toMatch(/दवाखान/u);
     }
+  });
+
+  it('name the emergency number of the programme wherever they send to hospital at once, in every language', () => {
+    const urgent = tips.filter(({ id }) =>
+      /(go to the|the|:) hospital|hospital (now|at once)/i.test(textOf(id, 'en')),
+    );
+    const sends = urgent.filter(({ id }) => /now|at once|green or with blood/i.test(textOf(id, 'en')));
+    expect(sends.length).toBeGreaterThanOrEqual(8);
+    for (const { id } of sends)
+      for (const language of languages) {
+        expect([id, language, textOf(id, language)]).toEqual([
+          id,
+          language,
+          expect.stringContaining(emergency),
+        ]);
+        expect(wording.say(`tips.${id}`, { emergency }, language, 'voice')).toContain(emergency);
+      }
   });
 
   it('each name a source, and say so where there is none', () => {

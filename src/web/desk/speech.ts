@@ -1,6 +1,6 @@
 import { daysInMonth } from '../../care/age.ts';
 import type { Alert, Mother } from '../../dialog/line.ts';
-import type { Content } from '../../dialog/world.ts';
+import type { Content, Programme } from '../../dialog/world.ts';
 import type { Calendar } from '../../language/calendar.ts';
 import type { Wording } from '../../language/wording.ts';
 
@@ -23,7 +23,7 @@ export interface Speech {
   /** What an alert is about, without her own words. */
   reasons(alert: Alert): string;
   outcome(outcome: string): string;
-  /** A name that the line uses too: a food group, a food, a dish. The bare name where there are no words. */
+  /** What the line says too: a food group, a food, a dish, a tip. The bare name where there are no words. */
   shared(family: string, name: string): string;
 }
 
@@ -35,15 +35,21 @@ export const deskLanguages = ['en', 'hi'] as const;
 export type DeskLanguage = (typeof deskLanguages)[number];
 
 export function openSpeech(
-  parts: { readonly words: Wording; readonly content: Content; readonly calendar: Calendar },
+  parts: {
+    readonly words: Wording;
+    readonly content: Content;
+    readonly calendar: Calendar;
+    readonly programme: Pick<Programme, 'emergencyNumber'>;
+  },
   language: DeskLanguage,
   now: number,
 ): Speech {
   const { words, content, calendar } = parts;
+  const emergency = parts.programme.emergencyNumber;
   const say: Speech['say'] = (key, values = {}) => words.say(key, values, language, 'text');
   const shared = (family: string, name: string) =>
     content.wording.has(`${family}.${name}`, content.languages[0] ?? 'en')
-      ? content.wording.say(`${family}.${name}`, {}, language, 'text')
+      ? content.wording.say(`${family}.${name}`, { emergency }, language, 'text')
       : name;
   const format = (options: Intl.DateTimeFormatOptions) =>
     new Intl.DateTimeFormat(locales[language], { timeZone: calendar.timeZone, ...options });

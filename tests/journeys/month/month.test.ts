@@ -82,7 +82,10 @@ function reader({ content }: { readonly content: MonthLine['content'] }) {
   const { wording } = content;
   const tips = new Map<string, Set<string>>();
   for (const language of content.languages)
-    tips.set(language, new Set(content.tips.map((t) => wording.say(`tips.${t.id}`, {}, language, 'text'))));
+    tips.set(
+      language,
+      new Set(content.tips.map((t) => wording.say(`tips.${t.id}`, { emergency: '112' }, language, 'text'))),
+    );
   return ({ body, isCall }: SentText, of: InventedLine): Pick<Told, 'kind' | 'mother'> => {
     // A call is made of our own accord only when a safety text may not have reached her.
     if (isCall) return { kind: 'safety', mother: -1 };

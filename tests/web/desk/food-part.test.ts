@@ -7,7 +7,12 @@ import { loadContent, loadDeskWords } from '../../../src/programme/load-content.
 import { foodPart } from '../../../src/web/desk/food-part.ts';
 import { openSpeech } from '../../../src/web/desk/speech.ts';
 
-const parts = { words: loadDeskWords(), content: loadContent(), calendar: openCalendar('Asia/Kolkata') };
+const parts = {
+  words: loadDeskWords(),
+  content: loadContent(),
+  calendar: openCalendar('Asia/Kolkata'),
+  programme: { emergencyNumber: '112' },
+};
 const speechIn = (language: 'en' | 'hi') => openSpeech(parts, language, Date.UTC(2026, 10, 25));
 const recall = (day: string) => ({
   day,

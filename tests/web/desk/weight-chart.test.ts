@@ -4,7 +4,12 @@ import { loadContent, loadDeskWords } from '../../../src/programme/load-content.
 import { openSpeech } from '../../../src/web/desk/speech.ts';
 import { type ChartWeight, weightChart } from '../../../src/web/desk/weight-chart.ts';
 
-const parts = { words: loadDeskWords(), content: loadContent(), calendar: openCalendar('Asia/Kolkata') };
+const parts = {
+  words: loadDeskWords(),
+  content: loadContent(),
+  calendar: openCalendar('Asia/Kolkata'),
+  programme: { emergencyNumber: '112' },
+};
 const speech = openSpeech(parts, 'en', Date.parse('2026-11-25T04:30:00Z'));
 const twoMonths = 2 * 30.4375;
 
