@@ -39,4 +39,5 @@ EXPOSE 8080
 STOPSIGNAL SIGTERM
 HEALTHCHECK --interval=30s --timeout=5s --start-period=20s --retries=3 \
   CMD ["node", "-e", "fetch('http://127.0.0.1:' + process.env.PORT + '/healthz').then((r) => process.exit(r.ok ? 0 : 1), () => process.exit(1))"]
-CMD ["node", "dist/main.js"]
+# Room for the objects of a few hundred turns at once: a twelfth less of the processor for up to 50 MB of memory.
+CMD ["node", "--max-semi-space-size=32", "dist/main.js"]

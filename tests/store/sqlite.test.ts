@@ -159,6 +159,23 @@ describe('the SQLite store', () => {
     expect(await one.openAlerts(9)).toEqual([raised]);
   });
 
+  it('finds out while it commits that another process was first, with nothing written', async () => {
+    const file = newFile();
+    const [one, other] = [at(file), at(file)];
+    const entry = { at: t0, kind: 'k', body: '{}' };
+    await one.commit(change(line(1), 0, { inboundId: 'SM1', journal: [entry] }));
+    await other.commit(change(line(1), 1, { inboundId: 'SM2', reply: 'two', journal: [entry] }));
+    const late = change(line(1), 1, { inboundId: 'SM3', journal: [entry], outbox: [message(line(1), 'm1')] });
+    await expect(one.commit(late)).rejects.toBeInstanceOf(StaleState);
+    expect((await one.journal(line(1), 10)).map(({ seq }) => seq)).toEqual([1, 2]);
+    expect(await one.takeOutbox(t0, 9, hour)).toEqual([]);
+    await other.commit(change(line(1), 2, { inboundId: 'SM4', reply: 'four' }));
+    const again = await one.commit(change(line(1), 2, { inboundId: 'SM4' }));
+    expect(again).toEqual({ kind: 'repeated', reply: 'four' });
+    expect(await one.commit({ ...late, expectedVersion: 3 })).toEqual({ kind: 'committed', version: 4 });
+    expect((await one.journal(line(1), 10)).map(({ seq }) => seq)).toEqual([1, 2, 3]);
+  });
+
   it('brings a file of the first schema up to date and loses nothing of it', async () => {
     vi.useFakeTimers({ toFake: ['Date'], now: t0 });
     const file = newFile();

@@ -51,6 +51,10 @@ export function lineTable(db: Database, sealer: Sealer, { alerts, turns, outbox,
   function current(lineId: LineId): OpenLine | undefined {
     const known = cache.get(lineId);
     if (known !== undefined && isNow.get(known.no, known.stored.version) === 1) return known;
+    return fromFile(lineId);
+  }
+
+  function fromFile(lineId: LineId): OpenLine | undefined {
     const row = byId.get(lineId);
     if (row === undefined) return undefined;
     const line: OpenLine = {
@@ -98,8 +102,10 @@ export function lineTable(db: Database, sealer: Sealer, { alerts, turns, outbox,
       const messages = outbox.seal(change.outbox);
       const version = expectedVersion + 1;
 
-      return () => {
-        const line = current(lineId);
+      const write = (): CommitOutcome => {
+        // Mostly the line as it is known here; whether it still is so in the file, the update tells.
+        const known = cache.get(lineId) ?? fromFile(lineId);
+        const line = known?.stored.version === expectedVersion ? known : current(lineId);
         const kept = line && hashed !== undefined ? keptReply(line, lineId, hashed) : undefined;
         if (kept !== undefined) return { kind: 'repeated', reply: kept };
         const atVersion = line?.stored.version ?? 0;
@@ -110,18 +116,22 @@ export function lineTable(db: Database, sealer: Sealer, { alerts, turns, outbox,
         const lastTurn = line?.lastTurn ?? 0;
         const firstSeq = (line?.journalLength ?? 0) + 1;
         const entries = journal.length;
-        const turn = sealed
-          ? turns.append({ before: lastTurn, firstSeq, entries, inbound: hashed, keptAt, sealed })
-          : lastTurn;
-        const recent = line?.recent ?? new RecentInbound();
-        if (hashed !== undefined) recent.add(hashed, { turn, keptAt }, keptAt - keepFor.replyMs);
+        const turn = sealed ? turns.next() : lastTurn;
         const journalLength = firstSeq - 1 + entries;
         let no = line?.no;
         if (no === undefined)
           no = Number(insert.run(lineId, journalLength, nextDueAt, turn, state).lastInsertRowid);
-        else {
-          update.run(version, journalLength, turn, state, nextDueAt, no, expectedVersion);
+        else if (
+          update.run(version, journalLength, turn, state, nextDueAt, no, expectedVersion).changes === 0
+        ) {
+          // Another process was first, and nothing is written yet.
+          cache.forget(lineId);
+          return write();
         }
+        if (sealed)
+          turns.append({ before: lastTurn, firstSeq, entries, inbound: hashed, keptAt, sealed }, turn);
+        const recent = line?.recent ?? new RecentInbound();
+        if (hashed !== undefined) recent.add(hashed, { turn, keptAt }, keptAt - keepFor.replyMs);
         due.set(no, lineId, line?.dueAt ?? null, nextDueAt);
         outbox.write(no, messages);
         alerts.write(no, toldAlerts);
@@ -138,6 +148,7 @@ export function lineTable(db: Database, sealer: Sealer, { alerts, turns, outbox,
         });
         return { kind: 'committed', version };
       };
+      return write;
     },
   };
 }

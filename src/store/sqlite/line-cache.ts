@@ -27,7 +27,7 @@ export interface LineCache {
 /** Beside the state, in characters: the entry's own objects. */
 const perEntry = 500;
 
-/** @param mostCharacters of all states together; the line used longest ago goes first */
+/** @param mostCharacters of all states together; the line written, or read from the file, longest ago goes first */
 export function lineCache(mostCharacters: number): LineCache {
   const lines = new Map<LineId, OpenLine>();
   let characters = 0;
@@ -40,13 +40,7 @@ export function lineCache(mostCharacters: number): LineCache {
   }
 
   return {
-    get(lineId) {
-      const line = lines.get(lineId);
-      if (line === undefined) return undefined;
-      lines.delete(lineId);
-      lines.set(lineId, line);
-      return line;
-    },
+    get: (lineId) => lines.get(lineId),
     set(lineId, line) {
       forget(lineId);
       lines.set(lineId, line);

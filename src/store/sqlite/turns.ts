@@ -67,9 +67,12 @@ export function turnTable(db: Database, sealer: Sealer) {
 
   const seal = (lineId: LineId, record: TurnRecord): Buffer => sealer.seal(turnText(record), lineId, 'turn');
 
-  function append({ before, firstSeq, entries, inbound, keptAt, sealed }: NewTurn): number {
+  function next(): number {
     if (nextId === 0) nextId = (last.get() ?? 0) + 1;
-    const id = nextId++;
+    return nextId++;
+  }
+
+  function append({ before, firstSeq, entries, inbound, keptAt, sealed }: NewTurn, id = next()): number {
     insert.run(id, before, firstSeq, entries, inbound ?? null, keptAt, sealed);
     return id;
   }
@@ -81,6 +84,9 @@ export function turnTable(db: Database, sealer: Sealer) {
     begin(): void {
       nextId = 0;
     },
+
+    /** The id that the next row will have. */
+    next,
 
     /** Gives the id of the row. */
     append,
