@@ -171,6 +171,7 @@ export const compileDanger = (
           work.problems.push(`${file}, words.${name}: "${String(saying)}" has no words`);
       }
     }
+    for (const [short, full] of Object.entries(content.shorts)) work.vocabulary.addShort(short, full);
     for (const line of content.plain) work.vocabulary.addPlain(line);
   }
   for (const { content, file, english } of read) {

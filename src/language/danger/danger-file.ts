@@ -34,6 +34,7 @@ const dangerFile = z.strictObject({
   words: z
     .record(z.string().regex(/^[a-z][a-z-]*$/u), z.array(z.union([z.string().min(1), z.number()])))
     .default({}),
+  shorts: z.record(z.string().min(1), z.string().min(2)).default({}),
   plain: z.array(z.string()).default([]),
   harmless: z.array(z.string().min(1)).default([]),
   signs: z.array(sign).default([]),

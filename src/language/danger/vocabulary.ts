@@ -31,6 +31,7 @@ export class VocabularyBuilder {
   readonly #words = new Map<string, boolean>();
   readonly #telling = new Set<string>();
   readonly #plain = new Set<string>();
+  readonly #shorts = new Map<string, string>();
 
   /**
    * Adds a saying to a slot. `english` words are not compared by sound; `context` words (who, when, asked) only when
@@ -58,6 +59,11 @@ export class VocabularyBuilder {
     for (const token of textTokens(text).tokens) this.#plain.add(token.word);
   }
 
+  /** What keypads leave of a word: "bnd" is taken for "band", and for itself too where it is a word. */
+  addShort(short: string, full: string): void {
+    this.#shorts.set(short, full);
+  }
+
   build(): Vocabulary {
     const bySound = new Map<string, string[]>();
     const byStem = new Map<string, string[]>();
@@ -76,38 +82,46 @@ export class VocabularyBuilder {
     const plain = this.#plain;
     const words = this.#words;
     const sayings = this.#sayings;
+    const shorts = this.#shorts;
+    const knownAs = (written: string): readonly KnownWord[] => {
+      const english = words.get(written);
+      if (english === true) return [{ word: written, likeness: 0 }];
+      if (english === undefined && plain.has(written)) return NO_WORDS;
+      const alike: KnownWord[] = english === false ? [{ word: written, likeness: 0 }] : [];
+      if (
+        !plain.has(written) &&
+        written.length > 2 &&
+        (english === undefined || written.length > 4 || isDevanagari(written) || leavesOutA(written))
+      ) {
+        // A word that is listed as it is written is spelled rightly: "जाग" (wakes) is not "झाग" (foam).
+        const spelled = english === false && isDevanagari(written) ? spelledSound(written) : undefined;
+        for (const word of bySound.get(soundKey(written)) ?? NO_STRINGS)
+          if (word !== written && (spelled === undefined || spelledSound(word) === spelled))
+            alike.push({ word, likeness: 1 });
+      }
+      if (english !== undefined && alike.length > 0) return alike;
+      const key = soundKey(written);
+      if (key.length >= 3 && (key.length >= 4 || isDevanagari(written))) {
+        for (const word of byStem.get(soundStem(key)) ?? NO_STRINGS)
+          if (!alike.some((one) => one.word === word)) alike.push({ word, likeness: 1 });
+      }
+      if (alike.length > 0) return alike;
+      if (written.length >= 3 && !isDevanagari(written) && !/[aeiou]/u.test(written.slice(1))) {
+        for (const word of byConsonants.get(consonantKey(soundKey(written))) ?? NO_STRINGS)
+          if (word.length - written.length <= 5) alike.push({ word, likeness: 2 });
+        if (alike.length > 0) return alike;
+      }
+      return near.near(written).map((word) => ({ word, likeness: 2 }));
+    };
     return {
       sayingsFrom: (word) => sayings.get(word) ?? NONE,
       listed: (word) => words.has(word) || plain.has(word),
       known: remembered((written): readonly KnownWord[] => {
-        const english = words.get(written);
-        if (english === true) return [{ word: written, likeness: 0 }];
-        if (english === undefined && plain.has(written)) return NO_WORDS;
-        const alike: KnownWord[] = english === false ? [{ word: written, likeness: 0 }] : [];
-        if (
-          !plain.has(written) &&
-          written.length > 2 &&
-          (english === undefined || written.length > 4 || isDevanagari(written) || leavesOutA(written))
-        ) {
-          // A word that is listed as it is written is spelled rightly: "जाग" (wakes) is not "झाग" (foam).
-          const spelled = english === false && isDevanagari(written) ? spelledSound(written) : undefined;
-          for (const word of bySound.get(soundKey(written)) ?? NO_STRINGS)
-            if (word !== written && (spelled === undefined || spelledSound(word) === spelled))
-              alike.push({ word, likeness: 1 });
-        }
-        if (english !== undefined && alike.length > 0) return alike;
-        const key = soundKey(written);
-        if (key.length >= 3 && (key.length >= 4 || isDevanagari(written))) {
-          for (const word of byStem.get(soundStem(key)) ?? NO_STRINGS)
-            if (!alike.some((one) => one.word === word)) alike.push({ word, likeness: 1 });
-        }
-        if (alike.length > 0) return alike;
-        if (written.length >= 3 && !isDevanagari(written) && !/[aeiou]/u.test(written.slice(1))) {
-          for (const word of byConsonants.get(consonantKey(soundKey(written))) ?? NO_STRINGS)
-            if (word.length - written.length <= 5) alike.push({ word, likeness: 2 });
-          if (alike.length > 0) return alike;
-        }
-        return near.near(written).map((word) => ({ word, likeness: 2 }));
+        const own = knownAs(written);
+        const full = shorts.get(written);
+        if (full === undefined) return own;
+        const meant = knownAs(full).map(({ word, likeness }) => ({ word, likeness: likeness || 1 }) as const);
+        return [...own.filter(({ likeness }) => likeness === 0), ...meant];
       }),
     };
   }
