@@ -6,8 +6,11 @@
  *   --stores          the stores alone
  *   --million         the stores with 1,000,000 lines too: takes 8 GB of disk and memory, and a quarter of an hour
  *   --lines=<n>,<n>   the stores with so many lines and no others; each at least 960
+ *   --on=<store>,<store>  only these of sqlite, everysec, always
  *   --json=<file>     where the figures of the stores go; `bench-stores.json` unless told
  *
+ *   --memory                    what a mother takes up in each store, and nothing else
+ *   --primer=<file>             measures nothing: writes a new primer for lines at rest; see `primer.mjs`
  *   --compare=<before>,<after>  measures nothing: tells how far the figures of two such files lie apart
  */
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
@@ -33,11 +36,22 @@ async function tellMoved(files) {
   for (const words of compared(before, after)) tell(words);
 }
 
+async function tellMemory() {
+  const { benchMemory } = await import('./stores.mjs');
+  await benchMemory(tell);
+}
+
+async function writePrimer(file) {
+  const { madePrimer } = await import('./primer.mjs');
+  writeFileSync(file, await madePrimer(), { flag: 'wx' });
+  tell(`a new primer is in ${file}`);
+}
+
 async function measure() {
   const turns = isStores ? {} : await benchTurns(isFloor ? 'short' : 'full', tell);
   if (!isFloor) {
-    const { benchStores } = await import('./stores.mjs');
-    const figures = await benchStores(sizes, tell);
+    const { allStores, benchStores } = await import('./stores.mjs');
+    const figures = await benchStores(sizes, given('on', allStores.join()).split(','), tell);
     const file = given('json', 'bench-stores.json');
     writeFileSync(file, `${JSON.stringify(figures, null, 2)}\n`);
     tell(`the figures are in ${file}`);
@@ -59,7 +73,11 @@ async function measure() {
 
 try {
   const files = given('compare', '').split(',');
-  await (files.length === 2 ? tellMoved(files) : measure());
+  const primer = given('primer', '');
+  if (files.length === 2) await tellMoved(files);
+  else if (primer !== '') await writePrimer(primer);
+  else if (process.argv.includes('--memory')) await tellMemory();
+  else await measure();
 } catch (error) {
   process.stderr.write(`The measuring failed: ${String(error)}\n`);
   process.exitCode = 1;

@@ -32,29 +32,35 @@ const atOnce = 50;
 
 let idsFrom = 0;
 
+/** Every store that is measured, by the name to ask for it. */
+export const allStores = ['sqlite', 'everysec', 'always'];
+
 /**
  * @param {readonly number[]} sizes how many lines
+ * @param {readonly string[]} stores which of `allStores`
  * @returns figures, for a file and for comparing
  */
-export async function benchStores(sizes, tell) {
+export async function benchStores(sizes, stores, tell) {
   const folder = mkdtempSync(join(tmpdir(), 'eightfeeds-stores-'));
   const isPinned = pin();
   const redis = await redisServer(isPinned ? ['taskset', '-c', '1'] : []);
   const rows = [];
   try {
-    const bytesPerMother = await bytesOfAMonth(folder, redis);
-    for (const [store, bytes] of Object.entries(bytesPerMother))
-      tell(`${store.padEnd(14)} ${Math.round(bytes)} bytes a mother with a month of history`);
+    const bytesPerMother = await bytesOfAMonth(folder, redis, tell);
     tell(heading);
     for (const lines of sizes) {
-      const file = join(folder, `${lines}.db`);
-      await seed({ file }, lines, folder);
-      rows.push(await measure({ store: 'SQLite', place: { file }, processes: 1, lines, isPinned }, tell));
-      for (const end of ['', '-wal', '-shm']) rmSync(`${file}${end}`, { force: true });
+      if (stores.includes('sqlite')) {
+        const file = join(folder, `${lines}.db`);
+        await seed({ file }, lines, folder);
+        rows.push(await measure({ store: 'SQLite', place: { file }, processes: 1, lines, isPinned }, tell));
+        for (const end of ['', '-wal', '-shm']) rmSync(`${file}${end}`, { force: true });
+      }
+      const syncs = stores.filter((store) => store !== 'sqlite');
+      if (syncs.length === 0) continue;
       const place = { url: redis.url };
       await redis.empty();
       await seed(place, lines, folder);
-      for (const sync of ['everysec', 'always']) {
+      for (const sync of syncs) {
         await redis.sync(sync);
         for (const processes of [1, 2])
           rows.push(
@@ -73,6 +79,18 @@ export async function benchStores(sizes, tell) {
     await redis.stop();
     rmSync(folder, { recursive: true, force: true });
     if (isPinned) onCores(`0-${cpus().length - 1}`);
+  }
+}
+
+/** What a mother takes up in each store, alone. */
+export async function benchMemory(tell) {
+  const folder = mkdtempSync(join(tmpdir(), 'eightfeeds-memory-'));
+  const redis = await redisServer();
+  try {
+    return await bytesOfAMonth(folder, redis, tell);
+  } finally {
+    await redis.stop();
+    rmSync(folder, { recursive: true, force: true });
   }
 }
 
@@ -208,16 +226,29 @@ function rowWords(row) {
 }
 
 /** Mothers who answer when they are asked, for a month, through the real turn; in Redis at rest. */
-async function bytesOfAMonth(folder, redis) {
+async function bytesOfAMonth(folder, redis, tell) {
   const file = join(folder, 'month.db');
   const months = await lived(file, { mothers: monthMothers, days: monthDays });
   const db = new Database(file);
   const small = join(folder, 'small.db');
   db.exec(`VACUUM INTO '${small}'`);
   db.close();
+  const figures = { SQLite: statSync(small).size / monthMothers };
+  const languageOf = ({ state }) => JSON.parse(state).language;
+  for (const language of new Set(months.map(languageOf))) {
+    const some = months.filter((month) => languageOf(month) === language);
+    figures[`Redis, ${language}`] = await bytesInRedis(redis, some, copies / 4);
+  }
+  figures.Redis = await bytesInRedis(redis, months, copies, tell);
+  for (const [store, bytes] of Object.entries(figures))
+    tell(`${store.padEnd(14)} ${Math.round(bytes)} bytes a mother with a month of history`);
+  return { SQLite: figures.SQLite, Redis: figures.Redis };
+}
+
+async function bytesInRedis(redis, months, count, tell) {
   const store = await openAt({ url: redis.url }, 60_000);
   const before = await redis.bytes();
-  for (let i = 0; i < copies; i += atOnce) {
+  for (let i = 0; i < count; i += atOnce) {
     await Promise.all(
       Array.from({ length: atOnce }, (_, k) =>
         store.writeLine(asMother(months[(i + k) % months.length], motherNumber(i + k))),
@@ -225,7 +256,10 @@ async function bytesOfAMonth(folder, redis) {
     );
   }
   const bytes = await redis.bytes();
+  if (tell)
+    for (const [kind, sum] of await redis.bytesByKey())
+      tell(`  ${kind.padEnd(24)} ${(sum / count).toFixed(0).padStart(5)}`);
   await store.close();
   await redis.empty();
-  return { SQLite: statSync(small).size / monthMothers, Redis: (bytes - before) / copies };
+  return (bytes - before) / count;
 }
