@@ -1,5 +1,6 @@
 import type { SignCode, SignDetail } from '../../care/signs.ts';
 import type { DangerReading, SignReading } from '../danger-reading.ts';
+import { clauseOf, widerClauseOf } from './clause-of.ts';
 import type { DangerPhrases, SignMeaning } from './compile-danger.ts';
 import { byToken, negations, startsAt } from './negations.ts';
 import { type PhraseMatch, phraseMatches } from './phrase-matches.ts';
@@ -130,7 +131,9 @@ class FoundSigns {
     for (let at = match.from; at >= 0 && at > match.from - 6; at--) {
       if (this.#is(at, 'other-has') || this.#otherWith(at, match.from)) return true;
       if (at < match.from && at >= match.from - 2 && this.#is(at, 'never-patient')) return true;
-      if (this.#read.tokens[at]?.breakBefore === 2) return false;
+      // "My husband is at work but i bleed": the word of him ends at the comma or the "but".
+      if (at < match.from && this.#is(at, 'but')) return false;
+      if ((this.#read.tokens[at]?.breakBefore ?? 0) > 0 && at <= match.from) return false;
     }
     return false;
   }
@@ -151,10 +154,26 @@ class FoundSigns {
     return false;
   }
 
+  /** "My elder son is at school, eyes turned up": the other one has a part of the sentence to himself. */
+  #otherApart(match: PhraseMatch): boolean {
+    const { low } = clauseOf(this.#read, match);
+    for (let at = low; at < match.to; at++) if (this.#is(at, 'other-person')) return false;
+    return true;
+  }
+
+  #longAgo(match: PhraseMatch): boolean {
+    if (!this.#has('long-ago')) return false;
+    const { low, high } = widerClauseOf(this.#read, match);
+    for (let at = low; at < high; at++) if (this.#is(at, 'long-ago')) return true;
+    return false;
+  }
+
   /** "My husband has fits": a man or an elder named just before, who is no patient of this line. */
   #neverPatient(match: PhraseMatch): boolean {
-    for (let at = Math.max(0, match.from - 5); at < match.from; at++)
+    for (let at = match.from - 1; at >= 0 && at >= match.from - 5; at--) {
+      if (this.#is(at, 'but') || (this.#read.tokens[at + 1]?.breakBefore ?? 0) > 0) return false;
       if (this.#is(at, 'never-patient')) return true;
+    }
     return false;
   }
 
@@ -226,10 +245,16 @@ class FoundSigns {
     };
     const told = whoseSign(this.#read, this.#phrases, match.from, match.to);
     const whose = meaning.whoever && told !== 'other' ? meaning.unknown : told;
-    if (whose === 'other' && (this.#has('own-fine') || this.#has('long-ago') || isMinor(meaning))) return;
+    if (
+      whose === 'other' &&
+      !meaning.whoever &&
+      (this.#has('own-fine') || this.#longAgo(match) || isMinor(meaning))
+    )
+      return;
     if (whose === 'other' && this.#surelyOther(match) && (!meaning.lasting || this.#neverPatient(match)))
       return;
-    if (whose === 'other' && (this.#has('elsewhere') || this.#onceUponATime(match))) return;
+    const quiet = whose === 'other' && !meaning.neverDenied && !this.#otherApart(match);
+    if (quiet && (this.#has('elsewhere') || this.#onceUponATime(match))) return;
     if (told === 'mother' && isOfHerBody(meaning) && this.#is(match.from - 1, 'own')) return;
     const apart = this.#namedApart(match);
     if (apart && this.#has('fine')) return;

@@ -43,12 +43,19 @@ export const reassured = (
   for (let at = match.to; at < match.to + 12 && at < read.tokens.length; at++) {
     if (is(at, 'again')) return 'no';
     if (!told(at)) continue;
+    if (within('long-ago', at, at + 12)) return 'no';
     const end = read.tokens.length;
     if (within('but', at + 2, end) || within('again', at, end) || within('now-told', at + 2, end))
       return 'no';
     const { baby, mother } = match.phrase.meaning;
-    const mild = match.phrase.detail.severe !== true && match.phrase.detail.palmsOrSoles !== true;
-    return mild && lighter.includes(baby ?? mother) ? 'lighter' : 'grave';
+    const mild =
+      match.phrase.detail.severe !== true &&
+      match.phrase.detail.palmsOrSoles !== true &&
+      (mother === undefined || match.phrase.detail.mild === true || match.spans.length === 1);
+    const hint =
+      match.phrase.unsure || match.phrase.detail.mild === true || within('mild', match.from - 3, match.to);
+    const light = lighter.includes(baby ?? mother) && (baby === 'jaundice' || hint);
+    return mild && light ? 'lighter' : 'grave';
   }
   return 'no';
 };

@@ -1,3 +1,4 @@
+import { clauseOf, widerClauseOf } from './clause-of.ts';
 import type { DangerPhrases } from './compile-danger.ts';
 import { startsAt } from './negations.ts';
 import type { PhraseMatch } from './phrase-matches.ts';
@@ -37,6 +38,9 @@ const askingSlots: readonly ReaderSlot[] = [
 export const asksOrSupposes = (read: ReadText, phrases: DangerPhrases): boolean =>
   askingSlots.some((name) => read.present.has(phrases.slot[name]));
 
+/** As many words on either side may take a phrase back: a long letter without a full stop speaks of much else. */
+const UNLESS_REACH = 7;
+
 type Is = (at: number, name: ReaderSlot) => boolean;
 
 /** Weighs a found phrase by what stands around it: denied, over, long ago, told in a story, or only supposed or asked. */
@@ -57,15 +61,17 @@ export const sureness = (
     return first >= 0 && first < high;
   };
   if (phrase.unless.length > 0) {
-    for (let at = from; at < to; at++)
+    for (let at = Math.max(from, match.from - UNLESS_REACH); at < to && at < match.to + UNLESS_REACH; at++)
       if ((read.startingAt[at] ?? []).some((span) => phrase.unless.includes(span.slot))) return 'no';
   }
   if (undone) return 'maybe';
   if (any('pre-over', match.from - 3, match.from)) return lasting ? 'maybe' : 'no';
   const over = isOver(read, phrases, match, is, any, others);
-  if (over === 'no' && lasting) return !neverDenied && any('long-ago', from, to) ? 'no' : 'maybe';
+  const wider = widerClauseOf(read, match);
+  const longAgo = any('long-ago', wider.low, wider.high);
+  if (over === 'no' && lasting) return !neverDenied && longAgo ? 'no' : 'maybe';
   if (over !== 'yes') return over;
-  if (!lasting && weeksAgo(match, from, to, is, any)) return 'no';
+  if (!lasting && weeksAgo(match, wider.low, wider.high, is, any)) return 'no';
   if (mildAche(match, from, to, any)) return 'no';
   if (onlyHands(match, to, any)) return 'no';
   if (!asks) return badlyTyped(read, match) ? 'maybe' : 'yes';
@@ -80,7 +86,7 @@ export const sureness = (
   }
   // "Tike se bukhar hoga kya": what may come is asked, right behind the sign's name.
   if (!neverDenied && match.phrase.items.length < 3 && is(match.to, 'will-it')) return 'no';
-  if (any('long-ago', from, to) || (any('was', from, to) && any('long-ago', to, to + 8)))
+  if (longAgo || (any('was', wider.low, wider.high) && any('long-ago', to, to + 8)))
     return (any('fine', match.to, end) || any('own-fine', match.to, end)) && !neverDenied ? 'no' : 'maybe';
   if (!neverDenied && (onlySupposed(read, match, from, to, any) || inGeneral(from, to, any))) return 'no';
   const remedy = neverDenied || lasting ? 'yes' : remedyAsked(read, match, from, to, any);
@@ -202,6 +208,14 @@ const remedyAsked = (read: ReadText, match: PhraseMatch, from: number, to: numbe
   return mildAches.includes(meaning.mother) && alone && detail.severe !== true ? 'no' : 'maybe';
 };
 
+/** "Ab nahi" is over; "ab nahi utar raha" is not: a "nahi" that ends the saying ends its clause too. */
+const endsThere = (read: ReadText, phrases: DangerPhrases, at: number, is: Is): boolean =>
+  (read.startingAt[at] ?? []).some(({ slot, to }) => {
+    if (slot !== phrases.slot['well-now']) return false;
+    const isDenial = is(to - 1, 'nahi') || is(to - 1, 'not');
+    return !isDenial || (read.tokens[to]?.breakBefore ?? 2) > 0 || is(to, 'be');
+  });
+
 const shortWord = (read: ReadText, at: number): boolean => (read.tokens[at]?.word.length ?? 0) < 5;
 
 /** "Headache from the sun, went away": after a comma only a saying of two words or more is an end ("stopped feeding" is none). */
@@ -229,7 +243,10 @@ const isOver = (
         return true;
     return false;
   };
-  const past = any('was', match.from - 3, match.to + 5);
+  const { low, high } = clauseOf(read, match);
+  const within = match.spans.length < 3 && any('was', match.from, match.to);
+  const around = any('was', Math.max(low, match.from - 3), match.from);
+  const past = within || around || any('was', match.to, Math.min(match.to + 5, high));
   if (match.phrase.negatable) {
     const reach = past ? 10 : 3;
     for (let at = match.to; at < match.to + reach && at < read.tokens.length; at++) {
@@ -254,7 +271,8 @@ const isOver = (
       .get(at)
       ?.some((other) => !read.tokens.slice(at, other.to).every((_, i) => is(at + i, 'well-now')));
     if (between === true) return 'yes';
-    if (is(at, 'well-now')) return sentences === 0 || past ? 'no' : 'maybe';
+    if (is(at, 'well-now') && endsThere(read, phrases, at, is))
+      return sentences === 0 || past ? 'no' : 'maybe';
   }
   return 'yes';
 };

@@ -21,6 +21,9 @@ export interface ReadText {
   /** For each token, where its sentence begins, and the token after its end. */
   readonly sentenceFrom: Uint16Array;
   readonly sentenceTo: Uint16Array;
+  /** The same for its clause: between commas, a "but", and an "and" that somebody else follows. */
+  readonly clauseFrom: Uint16Array;
+  readonly clauseTo: Uint16Array;
   /** Slots present anywhere in the text. */
   readonly present: ReadonlySet<number>;
 }
@@ -65,6 +68,7 @@ export const textSpans = (text: string, phrases: DangerPhrases): ReadText => {
         }
         if (
           !whole ||
+          (first.word === 'the' && isPast(saying.slot, phrases) && !endsClause(tokens, from)) ||
           (likeness === 2 && phrases.hiding.has(saying.slot) && isShort(tokens, from, saying.words))
         )
           continue;
@@ -76,22 +80,54 @@ export const textSpans = (text: string, phrases: DangerPhrases): ReadText => {
     }
   });
   const kept = withoutHarmless(startingAt, present, tokens, phrases);
-  return { clean, tokens, startingAt: kept, starts: startsOf(kept), present, ...sentencesOf(tokens) };
+  const starts = startsOf(kept);
+  const is = (at: number, slot: number): boolean => starts.get(slot)?.[at] === 1;
+  const { from: sentenceFrom, to: sentenceTo } = partsOf(tokens, (at) => tokens[at]?.breakBefore === 2);
+  const { from: clauseFrom, to: clauseTo } = partsOf(tokens, (at) => beginsClause(tokens, at, is, phrases));
+  return { clean, tokens, startingAt: kept, starts, present, sentenceFrom, sentenceTo, clauseFrom, clauseTo };
 };
 
-const sentencesOf = (tokens: readonly Token[]): Pick<ReadText, 'sentenceFrom' | 'sentenceTo'> => {
-  const sentenceFrom = new Uint16Array(tokens.length);
-  const sentenceTo = new Uint16Array(tokens.length);
+/** What may follow the Hindi "the" (were), which ends its clause; after the English one stands what it points at. */
+const afterWere: ReadonlySet<string> = new Set(
+  'par pr per pe lekin magar aur or ab abhi phir fir tab to toh jo kal aj aaj na n isliye kyuki kyunki but now us usko'.split(
+    ' ',
+  ),
+);
+const isPast = (slot: number, phrases: DangerPhrases): boolean =>
+  slot === phrases.slot.was || slot === phrases.slot.be;
+const endsClause = (tokens: readonly Token[], at: number): boolean => {
+  const next = tokens[at + 1];
+  return next === undefined || next.breakBefore > 0 || afterWere.has(next.word);
+};
+
+/** For each token, where its part of the text begins and the token after its end; `begins` tells a part's first token. */
+const partsOf = (tokens: readonly Token[], begins: (at: number) => boolean) => {
+  const starts = new Uint16Array(tokens.length);
+  const ends = new Uint16Array(tokens.length);
   let from = 0;
-  tokens.forEach(({ breakBefore }, at) => {
-    if (breakBefore === 2) {
-      sentenceTo.fill(at, from, at);
+  tokens.forEach((_, at) => {
+    if (begins(at)) {
+      ends.fill(at, from, at);
       from = at;
     }
-    sentenceFrom[at] = from;
+    starts[at] = from;
   });
-  sentenceTo.fill(tokens.length, from);
-  return { sentenceFrom, sentenceTo };
+  ends.fill(tokens.length, from);
+  return { from: starts, to: ends };
+};
+
+const persons = ['baby', 'mother', 'other-person', 'worker'] as const;
+
+/** A clause begins after a comma, with a "but", and with an "and" that somebody follows or that follows an end ("hai aur"). */
+const beginsClause = (
+  tokens: readonly Token[],
+  at: number,
+  is: (at: number, slot: number) => boolean,
+  { slot }: DangerPhrases,
+): boolean => {
+  if ((tokens[at]?.breakBefore ?? 0) > 0 || is(at, slot.but)) return true;
+  if (!is(at, slot['and-word'])) return false;
+  return is(at - 1, slot.be) || persons.some((name) => is(at + 1, slot[name]) || is(at + 2, slot[name]));
 };
 
 const startsOf = (startingAt: readonly (readonly Span[])[]): ReadonlyMap<number, Uint8Array> => {
@@ -117,7 +153,7 @@ const withoutHarmless = (
   const follow = (items: readonly (readonly number[])[], at: number, position: number): number => {
     const item = items[at];
     if (item === undefined) return position;
-    if (at > 0 && tokens[position]?.breakBefore === 2) return -1;
+    if (at > 0 && (tokens[position]?.breakBefore ?? 2) > 0) return -1;
     for (const span of startingAt[position] ?? []) {
       if (!item.includes(span.slot)) continue;
       const end = follow(items, at + 1, span.to);

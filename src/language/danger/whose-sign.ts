@@ -10,6 +10,9 @@ const whoAt = (read: ReadText, phrases: DangerPhrases, at: number): Whose => {
   for (let before = Math.max(0, at - 2); before < at; before++)
     for (const span of read.startingAt[before] ?? [])
       if (span.slot === phrases.slot['other-person'] && span.to > at) return 'other';
+  // "नर्स आई थी": the Hindi "came" is the Marathi "mother".
+  if (read.tokens[at]?.word === 'आई' && startsAt(read, phrases, at + 1, 'be')) return 'unknown';
+  if (isAddress(read, phrases, at)) return 'unknown';
   let who: Whose = 'unknown';
   let longest = 0;
   for (const span of read.startingAt[at] ?? []) {
@@ -30,6 +33,15 @@ const whoAt = (read: ReadText, phrases: DangerPhrases, at: number): Whose => {
   return who;
 };
 
+/** "Thank you sister, …", "didi, …": a word to the counsellor, before a pause and after no "my" or "her". */
+const isAddress = (read: ReadText, phrases: DangerPhrases, at: number): boolean => {
+  if (!startsAt(read, phrases, at, 'address')) return false;
+  const next = read.tokens[at + 1];
+  if (next !== undefined && next.breakBefore === 0 && !startsAt(read, phrases, at - 1, 'thanks'))
+    return false;
+  return !startsAt(read, phrases, at - 1, 'own') && !startsAt(read, phrases, at - 1, 'pronoun');
+};
+
 /** The person named nearest before a match in its sentence, else within or just after it, else in the sentence before. */
 export const whoseSign = (read: ReadText, phrases: DangerPhrases, from: number, to: number): Whose => {
   for (let at = to - 1; at >= 0; at--) {
@@ -37,9 +49,14 @@ export const whoseSign = (read: ReadText, phrases: DangerPhrases, from: number, 
     if (who !== 'unknown') return settled(read, phrases, at, who);
     if (at <= from && read.tokens[at]?.breakBefore === 2) break;
   }
+  let apart = read.tokens[to]?.breakBefore === 1;
   for (let at = to; at < read.tokens.length && at < to + 6 && read.tokens[at]?.breakBefore !== 2; at++) {
+    // "Burning up, hot, and i give only breast milk": a new part of the sentence is no longer about the sign.
+    if ((read.tokens[at]?.breakBefore === 1 && at > to) || startsAt(read, phrases, at, 'and-word'))
+      apart = true;
     const who = whoAt(read, phrases, at);
-    if (who !== 'unknown') return who;
+    if (who !== 'unknown' && !(apart && who === 'mother')) return who;
+    if (who !== 'unknown') break;
   }
   for (let at = from - 1; at >= 0 && at > from - 14; at--) {
     const who = whoAt(read, phrases, at);
