@@ -38,6 +38,11 @@ export function toldScript(name: string, ...lua: readonly string[]): Script {
 }
 
 /**
+ * KEYS[1]  root of a shard
+ */
+const markScript = script('mark', `return redis.call('SET', KEYS[1] .. 'told', 1)`);
+
+/**
  * Connects, and keeps connecting again when the connection is lost. While it is lost, calls fail at once: nothing waits in
  * memory for a server that may never come back.
  * @param replicas how many must have what a told script did before its answer is given
@@ -72,17 +77,22 @@ export async function connect(
     const fallSilent = (isShort: boolean) => {
       silent.set(server, { probeAt: performance.now() + probeEveryMs, isShort });
     };
+    const isShort = silence?.isShort === true;
+    const work = async (): Promise<unknown> => {
+      // Nothing more is written that could not be told: a mark finds out whether there are enough again.
+      if (waited !== undefined && isShort) await waited(root, ['EVAL', markScript.lua, '1', root]);
+      return (waited ?? sender.send)(root, args);
+    };
     try {
-      const answer = await inTime((waited ?? sender.send)(root, args), times.commandMs, () =>
-        fallSilent(false),
-      );
+      const answer = await inTime(work(), times.commandMs, () => fallSilent(false));
       silent.delete(server);
       return answer;
     } catch (error) {
       // A refusal is an answer too.
       if (error instanceof ErrorReply) silent.delete(server);
-      if (error instanceof TooFewReplicas) fallSilent(true);
-      throw error;
+      if (!(error instanceof TooFewReplicas)) throw error;
+      fallSilent(true);
+      throw isShort ? notTried() : error;
     }
   }
 

@@ -106,6 +106,9 @@ return head[LINE]
 `,
 );
 
+/** Puts back what was taken and handed to nobody; the same script, whose answer nobody is told. */
+export const giveBackScript = { ...settleScript, isTold: false };
+
 /**
  * KEYS[1]  root of a shard
  * ARGV     1 how many

@@ -7,6 +7,7 @@ import type { RedisConnection } from './connection.ts';
 import { type KeptMessage, openKept, packedMessageOf, recordOf, sealedWhy, takenOf } from './kept-message.ts';
 import { elementIn, openPack } from './line-elements.ts';
 import {
+  giveBackScript,
   messageScript,
   peekScript,
   settleScript,
@@ -15,6 +16,7 @@ import {
   untoldScript,
 } from './outbox-lua.ts';
 import type { Shards } from './shards.ts';
+import { TooFewReplicas } from './replicas.ts';
 import { takeInOrder } from './take.ts';
 
 /** A JSON head begins with a bracket, an element of a line with a small number. */
@@ -69,6 +71,29 @@ export function outboxOf(
     await Promise.all(others.map((root) => connection.run(tellScript, root, ['', id])));
   }
 
+  function takenIn(answer: unknown) {
+    const flat = answer as readonly Buffer[];
+    const taken: { readonly id: string; readonly taken: TakenMessage }[] = [];
+    for (let i = 0; i + 2 < flat.length; i += 3) {
+      const [id, head, sealed] = flat.slice(i, i + 3) as [Buffer, Buffer, Buffer];
+      const kept = openKept(sealer, id.toString(), Buffer.concat([head, sealed]));
+      taken.push({ id: id.toString(), taken: takenOf(kept) });
+    }
+    return taken;
+  }
+
+  /** Nobody sends what replicas may not have as taken; so that it does not count as perhaps sent, it is put back. */
+  const giveBack = (shard: number, now: number) => async (error: unknown) => {
+    if (error instanceof TooFewReplicas) {
+      const back = takenIn(error.answer).map(({ id, taken }) => {
+        const outcome = [taken.leaseToken, 'again', '', '', now, 0, keepFor.settledMessageMs, Date.now(), 0];
+        return connection.run(giveBackScript, roots[shard] ?? '', [id, ...outcome.map(String)]);
+      });
+      await Promise.allSettled(back);
+    }
+    throw error;
+  };
+
   return {
     take: (now: number, limit: number, leaseMs: number): Promise<readonly TakenMessage[]> =>
       takeInOrder<TakenMessage>(count, limit, {
@@ -82,14 +107,8 @@ export function outboxOf(
         async take(shard, ids) {
           const token = `${shard}.${randomBytes(9).toString('base64url')}`;
           const args = [String(now), String(now + leaseMs), token, ...ids];
-          const flat = (await connection.run(takeScript, roots[shard] ?? '', args)) as readonly Buffer[];
-          const taken = [];
-          for (let i = 0; i + 2 < flat.length; i += 3) {
-            const [id, head, sealed] = flat.slice(i, i + 3) as [Buffer, Buffer, Buffer];
-            const kept = openKept(sealer, id.toString(), Buffer.concat([head, sealed]));
-            taken.push({ id: id.toString(), taken: takenOf(kept) });
-          }
-          return taken;
+          const answer = connection.run(takeScript, roots[shard] ?? '', args);
+          return takenIn(await answer.catch(giveBack(shard, now)));
         },
       }),
 

@@ -12,8 +12,15 @@ export interface ReplicasWaited {
 /** One connection's way of sending. What has the same `group` goes out on one connection, or the rest of it not at all. */
 export type SendInGroup = (args: readonly (string | Buffer)[], group: symbol) => Promise<unknown>;
 
-/** The server has the change; whether it would outlive the server is not known. */
-export class TooFewReplicas extends StoreUnavailable {}
+/** The server did what was asked, and answered; whether that would outlive the server is not known. */
+export class TooFewReplicas extends StoreUnavailable {
+  /** What was answered, to be told to nobody as kept. */
+  readonly answer: unknown;
+  constructor(message: string, answer: unknown, options?: ErrorOptions) {
+    super(message, options);
+    this.answer = answer;
+  }
+}
 
 interface Gathered {
   readonly args: readonly (string | Buffer)[];
@@ -44,7 +51,7 @@ export function inWaitedGroups(
     for (const [i, { resolve, reject }] of group.entries()) {
       const answer = told[i];
       if (answer?.status === 'fulfilled' && have >= count) resolve(answer.value);
-      else if (answer?.status === 'fulfilled') reject(tooFew(confirmed, have, count));
+      else if (answer?.status === 'fulfilled') reject(tooFew(answer.value, confirmed, have, count));
       else reject(answer?.reason);
     }
     if (have >= count) return;
@@ -71,10 +78,16 @@ export function inWaitedGroups(
     });
 }
 
-function tooFew(confirmed: PromiseSettledResult<unknown>, have: number, count: number): StoreUnavailable {
+function tooFew(
+  answer: unknown,
+  confirmed: PromiseSettledResult<unknown>,
+  have: number,
+  count: number,
+): StoreUnavailable {
   const cause = confirmed.status === 'rejected' ? { cause: confirmed.reason as unknown } : undefined;
   return new TooFewReplicas(
     `${have} of ${count} replicas have the change so far. Whether it stays is not known: ask again with the same inbound id.`,
+    answer,
     cause,
   );
 }

@@ -11,7 +11,8 @@ export interface Takeable<T> {
 /**
  * Takes up to `limit` over all shards in the order of the whole, not of each shard: a safety text in one shard goes before a
  * tip in another. All shards are looked into at once; then only those with work are asked to give it. Two takers may look at
- * the same work, and one of them gets it; the other looks again.
+ * the same work, and one of them gets it; the other looks again. What the others give is taken though one shard cannot be used.
+ * @throws what a shard threw, when none gave anything
  */
 export async function takeInOrder<T>(
   shardCount: number,
@@ -22,25 +23,34 @@ export async function takeInOrder<T>(
   while (taken.length < limit) {
     const wanted = limit - taken.length;
     const perShard = Math.min(wanted, 16 + Math.ceil((2 * wanted) / shardCount));
-    const lists = await Promise.all(
+    const looked = await Promise.allSettled(
       Array.from({ length: shardCount }, (_, shard) => work.peek(shard, perShard)),
     );
+    const lists = looked.map((of) => (of.status === 'fulfilled' ? of.value : []));
     const chosen = earliest(lists, wanted, (list) => list.length >= perShard);
-    if (chosen.length === 0) break;
-    const got = await takeChosen(chosen, work);
+    const asked = await takeChosen(chosen, work);
+    const got = asked.taken;
     taken.push(...got);
+    const failure = [...looked, ...asked.failures].find((of) => of.status === 'rejected');
+    if (failure !== undefined) {
+      if (taken.length === 0) throw failure.reason;
+      break;
+    }
+    if (chosen.length === 0) break;
     if (got.length === chosen.length && lists.every((list) => list.length < perShard)) break;
   }
   return taken;
 }
 
-async function takeChosen<T>(chosen: readonly Waiting[], work: Takeable<T>): Promise<readonly T[]> {
+async function takeChosen<T>(chosen: readonly Waiting[], work: Takeable<T>) {
   const byShard = new Map<number, string[]>();
   for (const { shard, id } of chosen) byShard.set(shard, [...(byShard.get(shard) ?? []), id]);
-  const parts = await Promise.all([...byShard].map(([shard, ids]) => work.take(shard, ids)));
-  const byId = new Map(parts.flat().map(({ id, taken }) => [id, taken]));
-  return chosen.flatMap(({ id }) => {
-    const taken = byId.get(id);
-    return taken === undefined ? [] : [taken];
+  const parts = await Promise.allSettled([...byShard].map(([shard, ids]) => work.take(shard, ids)));
+  const given = parts.flatMap((part) => (part.status === 'fulfilled' ? part.value : []));
+  const byId = new Map(given.map(({ id, taken }) => [id, taken]));
+  const taken = chosen.flatMap(({ id }) => {
+    const one = byId.get(id);
+    return one === undefined ? [] : [one];
   });
+  return { taken, failures: parts };
 }
