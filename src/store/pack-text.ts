@@ -1,6 +1,6 @@
 import type { JournalEntry, WholeReply } from './store.ts';
 
-/** What several turns left, and the messages that were settled, ready to be deflated and sealed as one. */
+/** What several turns left, and the messages that were settled, to be sealed as one. */
 export interface Pack {
   readonly journal: readonly JournalEntry[];
   readonly replies: readonly WholeReply[];
@@ -12,27 +12,12 @@ const reply = '!';
 const message = '#';
 
 /**
- * A pack as text, a line each: so that what repeats stands alike and shrinks.
+ * The pack that a text was made of, a line each. So it was before lines at rest were shrunk; nothing writes it any more.
  *
  *     <step from the entry before, base 36> <kind> <body>
  *     !<inbound, base 36> <kept at, base 36> <reply>
  *     #<message>
  */
-export function packText({ journal, replies, messages }: Pack): string {
-  const lines: string[] = [];
-  let before = 0;
-  for (const { at, kind, body } of journal) {
-    const step = at === before ? '' : (at - before).toString(36);
-    lines.push(`${step} ${escaped(kind).replaceAll(' ', '\\s')} ${escaped(body)}`);
-    before = at;
-  }
-  for (const { inbound, reply: words, keptAt } of replies)
-    lines.push(`${reply}${inbound.toString(36)} ${keptAt.toString(36)} ${escaped(words)}`);
-  for (const one of messages) lines.push(`${message}${one}`);
-  return lines.join('\n');
-}
-
-/** The way back from `packText`. */
 export function packOf(text: string): Pack {
   const journal: JournalEntry[] = [];
   const replies: WholeReply[] = [];
@@ -55,10 +40,6 @@ export function packOf(text: string): Pack {
     }
   }
   return { journal, replies, messages };
-}
-
-function escaped(text: string): string {
-  return text.replace(/[\\\n]/g, (one) => (one === '\n' ? '\\n' : '\\\\'));
 }
 
 function plain(text: string): string {

@@ -15,10 +15,12 @@ export interface SealingKey {
 export interface Sealer {
   /** `recordId` and `field` are bound to the value: it opens nowhere else. Sealing twice gives two different values. */
   seal(text: string, recordId: string, field: string): Buffer;
-  /** The same, as small as can be: ten times slower, for what is at rest. */
-  pack(text: string, recordId: string, field: string): Buffer;
+  /** The same for bytes, which are not made smaller. */
+  sealBytes(bytes: Buffer, recordId: string, field: string): Buffer;
   /** @throws StoreUnavailable when the value was altered, moved, or sealed by a key that is not set */
   open(sealed: Uint8Array, recordId: string, field: string): string;
+  /** What `sealBytes` sealed. @throws as `open` */
+  openBytes(sealed: Uint8Array, recordId: string, field: string): Buffer;
   /** The same value sealed by the newest key, in the form it has; undefined when that key sealed it. @throws as `open` */
   renew(sealed: Uint8Array, recordId: string, field: string): Buffer | undefined;
   /** Whether a mark was made with the newest key. */
@@ -29,7 +31,7 @@ export interface Sealer {
 
 const asItIs = 1;
 const deflatedForm = 2;
-/** Deflated with the words of a dictionary as if they had gone before. */
+/** Deflated with the words of a dictionary as if they had gone before: no longer written, still read. */
 const latinForm = 3;
 const devanagariForm = 4;
 /** From here a text shrinks to a fifth, and what is not written pays for the shrinking. */
@@ -37,7 +39,6 @@ const deflateFromBytes = 16_384;
 const deflateSettings = { level: 3, memLevel: 5, windowBits: 13, chunkSize: 4_096 } as const;
 /** A folded journal repeats itself over more than 8 KB. */
 const longDeflateSettings = { level: 3, memLevel: 8, windowBits: 15, chunkSize: 4_096 } as const;
-const packSettings = { level: 9, memLevel: 9, windowBits: 15 } as const;
 const nonceBytes = 12;
 const tagBytes = 16;
 
@@ -59,8 +60,6 @@ export function openSealer(
   const markingKey = createHmac('sha256', sealingKey).update('eightfeeds mark').digest();
   const shortHead = headOf(asItIs, newest.id);
   const longHead = headOf(deflatedForm, newest.id);
-  const latinHead = headOf(latinForm, newest.id);
-  const devanagariHead = headOf(devanagariForm, newest.id);
   const nextNonce = noncePool();
 
   function sealed(head: Buffer, bytes: Buffer, recordId: string, field: string): Buffer {
@@ -116,16 +115,12 @@ export function openSealer(
         ? sealed(longHead, deflated(plain), recordId, field)
         : sealed(shortHead, plain, recordId, field);
     },
-    pack(text, recordId, field) {
-      const isDevanagari = (text.match(/[\u0900-\u097f]/g)?.length ?? 0) > text.length / 16;
-      const dictionary = isDevanagari ? devanagariDictionary : latinDictionary;
-      const bytes = deflateRawSync(text, { ...packSettings, dictionary });
-      return sealed(isDevanagari ? devanagariHead : latinHead, bytes, recordId, field);
-    },
+    sealBytes: (bytes, recordId, field) => sealed(shortHead, bytes, recordId, field),
     open(sealed, recordId, field) {
       const { form, text } = unsealed(sealed, recordId, field);
       return inflated(form, text).toString('utf8');
     },
+    openBytes: (sealed, recordId, field) => unsealed(sealed, recordId, field).text,
     renew(value, recordId, field) {
       const bytes = bytesOf(value);
       if (bytes.toString('latin1', 2, 2 + (bytes[1] ?? 0)) === newest.id) return undefined;

@@ -5,21 +5,40 @@ import { lineIdOf, lineOn, moveForward, openAt } from './stores-open.mjs';
 const dayMs = 86_400_000;
 /** The first of the practice line's counsellors. */
 const counsellor = '+447700900011';
-const languages = ['English', 'हिन्दी'];
 
 /**
  * @param {string} file where the embedded store is made
- * @param {{ mothers: number, days: number, daily?: boolean }} how `daily`: they write each day, asked or not
+ * @param {object} how
+ * @param {number} how.mothers
+ * @param {number} how.days
+ * @param {boolean} [how.daily] they write each day, asked or not
+ * @param {readonly string[]} [how.languages] as the menu has them, turn about
+ * @param {readonly (readonly [string, string])[]} [how.names] mother and baby, turn about
+ * @param {number} [how.seed] of all that differs from mother to mother and from day to day
+ * @param {(mother: number, day: number) => string | undefined} [how.words] what she writes of her own accord
  * @returns what is kept of each, as the store gives it; all lived through at once and brought to the present
  */
-export async function lived(file, { mothers, days, daily = false }) {
+export async function lived(
+  file,
+  {
+    mothers,
+    days,
+    daily = false,
+    languages = ['English', 'हिन्दी'],
+    names = [['Asha', 'Tara']],
+    seed = 7,
+    words = () => undefined,
+  },
+) {
   const store = await openAt({ file });
   const people = Array.from({ length: mothers }, (_, i) => ({
     phone: motherNumber(i),
-    language: languages[i % 2],
+    language: languages[i % languages.length],
+    name: names[i % names.length][0],
+    baby: names[i % names.length][1],
   }));
   const lineOf = (phone) => lineIdOf(phone, pepper);
-  const random = dice();
+  const random = dice(seed);
   let now = Date.now() - days * dayMs;
   const clock = {
     now: () => now,
@@ -45,18 +64,26 @@ export async function lived(file, { mothers, days, daily = false }) {
   };
   for (const person of people) {
     const menu = await text(person, 'JOIN');
-    const choice = new RegExp(`(\\d+)\\s+${person.language}`).exec(menu)?.[1];
+    const choice = menu
+      .split('\n')
+      .find((row) => row.includes(` ${person.language}`))
+      ?.split(' ')[0];
     if (choice !== undefined) await text(person, choice);
     const born = new Date(now - (3 + random(10)) * dayMs);
-    await text(person, `${born.getUTCDate()}-${born.getUTCMonth() + 1}-${born.getUTCFullYear()} Asha`);
+    await text(
+      person,
+      `${born.getUTCDate()}-${born.getUTCMonth() + 1}-${born.getUTCFullYear()} ${person.name}`,
+    );
     await text(person, `1 1 ${8 + random(4)}`);
-    await text(person, `${1 + random(2)} 2.${6 + random(4)} Tara`);
+    await text(person, `${1 + random(2)} 2.${6 + random(4)} ${person.baby}`);
   }
   const told = new Set();
   for (let day = 0; day < days; day += 1) {
     await moveForward(line, store, clock, dayMs);
-    for (const person of people) {
+    for (const [i, person] of people.entries()) {
       await receipts(person);
+      const own = words(i, day);
+      if (own !== undefined) await text(person, own);
       if (daily || (await state(person)).dialog !== null) await checkIn(person, day);
       await seen();
     }
@@ -124,10 +151,10 @@ export function asMother(whole, phone) {
 }
 
 /** Numbers below `limit` that are the same in every run. */
-function dice() {
-  let seed = 7;
+function dice(seed) {
+  let thrown = seed;
   return (limit) => {
-    seed = (seed * 1_103_515_245 + 12_345) % 2_147_483_648;
-    return Math.floor((seed / 2_147_483_648) * limit);
+    thrown = (thrown * 1_103_515_245 + 12_345) % 2_147_483_648;
+    return Math.floor((thrown / 2_147_483_648) * limit);
   };
 }

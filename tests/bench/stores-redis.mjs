@@ -36,6 +36,20 @@ export async function redisServer(before = []) {
     /** `always` or `everysec`. */
     sync: (when) => client.sendCommand(['CONFIG', 'SET', 'appendfsync', when]),
     bytes: () => figure('memory', 'used_memory'),
+    /** Bytes of all keys by what they are for, most first. */
+    async bytesByKey() {
+      const sums = new Map();
+      for await (const keys of client.scanIterator({ COUNT: 1_000 })) {
+        const sizes = await Promise.all(
+          keys.map((key) => client.sendCommand(['MEMORY', 'USAGE', key, 'SAMPLES', '0'])),
+        );
+        for (const [i, key] of keys.entries()) {
+          const kind = key.replace(/\{\d+\}:/, '').replace(/:([a-z]):.*/, ':$1:...');
+          sums.set(kind, (sums.get(kind) ?? 0) + sizes[i]);
+        }
+      }
+      return [...sums].sort((a, b) => b[1] - a[1]);
+    },
     /** Microseconds of processor so far. */
     cpuMicros: async () =>
       1e6 * ((await figure('cpu', 'used_cpu_user')) + (await figure('cpu', 'used_cpu_sys'))),

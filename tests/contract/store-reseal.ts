@@ -53,8 +53,8 @@ export const resealContract: ContractPart = (place) => {
     const rotated = await at(where, openSealer([newer, older]));
     const first = await pass(rotated, 7);
     expect(first.lines).toBe(41);
-    // At least the state of each line, a turn, and the messages.
-    expect(first.values).toBeGreaterThan(100);
+    // At least one value of each line, and the messages.
+    expect(first.values).toBeGreaterThanOrEqual(82);
     expect(await pass(rotated, 7)).toEqual({ lines: 41, values: 0 });
     expect(await everything(rotated)).toEqual(was);
     await rotated.close();

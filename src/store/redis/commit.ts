@@ -3,24 +3,33 @@ import { StaleState, StoreUnavailable } from '../../errors.ts';
 import { checkCommit } from '../commit-check.ts';
 import { inboundHash } from '../inbound-hash.ts';
 import { keepFor } from '../keep-for.ts';
-import type { Sealer } from '../sealing.ts';
 import type { CommitOutcome, LineCommit, StoredLine } from '../store.ts';
 import { type alertCodes, alertsArgument, type Claim, claimTooOld } from './alert-codes.ts';
 import { commitScript } from './commit-lua.ts';
 import { type Answer, type RedisConnection, script, toldScript } from './connection.ts';
 import { replyIn } from './history.ts';
 import { messageArguments } from './kept-message.ts';
-import { headIn, inboundBytes, turnTail } from './line-elements.ts';
+import { headIn, inboundBytes, stateOf, turnTail } from './line-elements.ts';
 import { lineLua } from './line-lua.ts';
 import type { Packer } from './packer.ts';
+import type { RestSealer } from './rest/rest-sealer.ts';
 import type { Shards } from './shards.ts';
 
 /**
  * KEYS[1]  root of the line's shard
  * ARGV     1 line id
- * Returns  the line's head element, or nil
+ * Returns  the line's head element, and its last pack where that has the state; or nil
  */
-const headScript = script('head', `return redis.call('LINDEX', KEYS[1] .. 'l:' .. ARGV[1], 0)`);
+const stateScript = script(
+  'state',
+  lineLua,
+  `
+local head, _, _, _, count = headOf(ARGV[1])
+if not head then return nil end
+if #head > HEAD + 10 * count then return { head } end
+return { head, lastPack(ARGV[1]) }
+`,
+);
 
 /**
  * KEYS[1]  root of a shard
@@ -65,7 +74,7 @@ export interface CommitParts {
 }
 
 /** Lines, and the one script that changes them. */
-export function linesOf(connection: RedisConnection, shards: Shards, sealer: Sealer, parts: CommitParts) {
+export function linesOf(connection: RedisConnection, shards: Shards, sealer: RestSealer, parts: CommitParts) {
   const { codes, packer } = parts;
 
   function argumentsFor(change: LineCommit): readonly (string | Buffer)[] {
@@ -162,10 +171,10 @@ export function linesOf(connection: RedisConnection, shards: Shards, sealer: Sea
     commit: committed,
 
     async load(lineId: LineId): Promise<StoredLine | undefined> {
-      const element = await connection.run(headScript, shards.rootOf(lineId), [lineId]);
-      if (!Buffer.isBuffer(element)) return undefined;
-      const { version, sealedState } = headIn(element);
-      return { version, state: sealer.open(sealedState, lineId, 'state') };
+      const answer = await connection.run(stateScript, shards.rootOf(lineId), [lineId]);
+      if (!Array.isArray(answer)) return undefined;
+      const [head, rest] = answer as unknown as readonly [Buffer, Buffer | undefined];
+      return { version: headIn(head).version, state: stateOf(sealer, lineId, head, rest) };
     },
 
     async replyTo(inboundId: string, lineId: LineId): Promise<string | undefined> {

@@ -1,9 +1,9 @@
 import type { LineId } from '../../dialog/line.ts';
-import type { Sealer } from '../sealing.ts';
 import type { StoredJournalEntry, WholeReply } from '../store.ts';
 import { type RedisConnection, script } from './connection.ts';
 import { type KeptMessage, openKept, packedMessageOf } from './kept-message.ts';
 import { type Element, elementIn, entriesOf, openPack, openTurn } from './line-elements.ts';
+import type { RestSealer } from './rest/rest-sealer.ts';
 import type { Shards } from './shards.ts';
 
 /**
@@ -25,7 +25,7 @@ export interface History {
 
 /** Opens all of the given elements. Replies and settled messages kept before their time are over are left out. */
 export function openHistory(
-  sealer: Sealer,
+  sealer: RestSealer,
   lineId: LineId,
   elements: readonly Element[],
   keep: { readonly repliesFrom: number; readonly messagesFrom: number },
@@ -45,7 +45,7 @@ export function openHistory(
       for (const [i, entry] of turn.journal.entries()) journal.push({ seq: firstSeq + i, ...entry });
       if (turn.reply !== undefined) replies.push({ inbound, keptAt, reply: turn.reply });
     } else {
-      const pack = openPack(sealer, lineId, element.sealed);
+      const pack = openPack(sealer, lineId, element);
       for (const [i, entry] of pack.journal.entries()) journal.push({ seq: firstSeq + i, ...entry });
       replies.push(...pack.replies);
       messages.push(...pack.messages.map((text) => packedMessageOf(text, lineId)));
@@ -60,7 +60,7 @@ export function openHistory(
 
 /** The reply to an inbound id among the elements after a line's head, latest first. */
 export function replyIn(
-  sealer: Sealer,
+  sealer: RestSealer,
   lineId: LineId,
   elements: readonly Buffer[],
   inbound: number,
@@ -69,8 +69,8 @@ export function replyIn(
   for (const element of elements.map(elementIn).toReversed()) {
     if (element.kind === 'turn' && element.inbound === inbound && element.keptAt >= from)
       return openTurn(sealer, lineId, element.sealed).reply;
-    if (element.kind !== 'pack') continue;
-    const { replies } = openPack(sealer, lineId, element.sealed);
+    if (element.kind === 'turn' || element.kind === 'message') continue;
+    const { replies } = openPack(sealer, lineId, element);
     const found = replies.find((one) => one.inbound === inbound && one.keptAt >= from);
     if (found !== undefined) return found.reply;
   }
@@ -78,7 +78,7 @@ export function replyIn(
 }
 
 /** Reads the journal of a line. */
-export function journalOf(connection: RedisConnection, shards: Shards, sealer: Sealer) {
+export function journalOf(connection: RedisConnection, shards: Shards, sealer: RestSealer) {
   return {
     async read(lineId: LineId, limit: number, afterSeq: number): Promise<readonly StoredJournalEntry[]> {
       const all = (await connection.run(elementsScript, shards.rootOf(lineId), [

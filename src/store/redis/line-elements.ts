@@ -1,9 +1,12 @@
 import { hash } from 'node:crypto';
 import type { LineId } from '../../dialog/line.ts';
-import { type Pack, packOf, packText } from '../pack-text.ts';
+import { StoreUnavailable } from '../../errors.ts';
+import { packOf } from '../pack-text.ts';
 import type { Sealer } from '../sealing.ts';
 import type { JournalEntry } from '../store.ts';
 import { type TurnRecord, turnRecordOf, turnText } from '../turn-record.ts';
+import type { RestRecord } from './rest/rest-record.ts';
+import type { RestSealer } from './rest/rest-sealer.ts';
 
 /** The head of a line; see `lineLua` for its bytes. */
 export interface Head {
@@ -11,6 +14,7 @@ export interface Head {
   readonly entries: number;
   /** Everything up to the sealed state. */
   readonly bytes: Buffer;
+  /** Empty for a line at rest: its last pack has the state. */
   readonly sealedState: Buffer;
 }
 
@@ -25,7 +29,13 @@ export type Element =
       readonly keptAt: number;
       readonly sealed: Buffer;
     }
-  | { readonly kind: 'pack'; readonly firstSeq: number; readonly count: number; readonly sealed: Buffer }
+  | {
+      /** `rest` has a state too; `pack` is what layout 2 wrote. */
+      readonly kind: 'pack' | 'rest';
+      readonly firstSeq: number;
+      readonly count: number;
+      readonly sealed: Buffer;
+    }
   | { readonly kind: 'message'; readonly settledAt: number; readonly id: string; readonly kept: Buffer };
 
 const headBytes = 17;
@@ -54,8 +64,9 @@ export function elementIn(bytes: Buffer): Element {
         sealed: bytes.subarray(21),
       };
     case 2:
+    case 4:
       return {
-        kind: 'pack',
+        kind: bytes[0] === 2 ? 'pack' : 'rest',
         firstSeq: bytes.readUInt32BE(1),
         count: bytes.readUInt32BE(5),
         sealed: bytes.subarray(11 + markBytes * bytes.readUInt16BE(9)),
@@ -103,24 +114,40 @@ export function turnTail(
 }
 
 /** A pack as an element. `firstSeq` is the place of its first entry in the journal; `ids` those of its messages. */
-export function packElement(
-  sealer: Sealer,
+export function restElement(
+  sealer: RestSealer,
   lineId: LineId,
-  pack: Pack,
+  record: RestRecord,
   firstSeq: number,
   ids: readonly string[],
 ): Buffer {
   const head = Buffer.alloc(11);
-  head[0] = 2;
+  head[0] = 4;
   head.writeUInt32BE(firstSeq, 1);
-  head.writeUInt32BE(pack.journal.length, 5);
+  head.writeUInt32BE(record.journal.length, 5);
   head.writeUInt16BE(ids.length, 9);
   const marks = ids.map((id) => `${messageMark(id)}.`).join('');
-  return Buffer.concat([head, Buffer.from(marks), sealer.pack(packText(pack), lineId, 'pack')]);
+  return Buffer.concat([head, Buffer.from(marks), sealer.sealRest(record, lineId)]);
 }
 
-export function openPack(sealer: Sealer, lineId: LineId, sealed: Buffer): Pack {
-  return packOf(sealer.open(sealed, lineId, 'pack'));
+/** A pack, opened. */
+export function openPack(
+  sealer: RestSealer,
+  lineId: LineId,
+  { kind, sealed }: Element & { readonly kind: 'pack' | 'rest' },
+): RestRecord {
+  return kind === 'rest'
+    ? sealer.openRest(sealed, lineId)
+    : { state: '', ...packOf(sealer.open(sealed, lineId, 'pack')) };
+}
+
+/** The line's state: in its head while it is awake, in its last pack when it rests. */
+export function stateOf(sealer: RestSealer, lineId: LineId, head: Buffer, rest: Buffer | undefined): string {
+  const { sealedState } = headIn(head);
+  if (sealedState.length > 0) return sealer.open(sealedState, lineId, 'state');
+  const element = rest && elementIn(rest);
+  if (element?.kind !== 'rest') throw new StoreUnavailable(`The state of line ${lineId} cannot be found.`);
+  return sealer.openRestState(element.sealed, lineId);
 }
 
 export function openTurn(sealer: Sealer, lineId: LineId, sealed: Buffer): TurnRecord {
@@ -128,12 +155,13 @@ export function openTurn(sealer: Sealer, lineId: LineId, sealed: Buffer): TurnRe
 }
 
 /** The journal entries of a turn or a pack. */
-export function entriesOf(sealer: Sealer, lineId: LineId, element: Element): readonly JournalEntry[] {
+export function entriesOf(sealer: RestSealer, lineId: LineId, element: Element): readonly JournalEntry[] {
   switch (element.kind) {
     case 'turn':
       return openTurn(sealer, lineId, element.sealed).journal;
     case 'pack':
-      return openPack(sealer, lineId, element.sealed).journal;
+    case 'rest':
+      return openPack(sealer, lineId, element).journal;
     default:
       return [];
   }

@@ -2,11 +2,11 @@
  * What the scripts on lines share. A line is one list. Its elements, by their first byte (numbers big-endian):
  *
  *     0  the head, always first: version (4), journal entries (4), place among the line ids (6), how many recent inbound ids
- *        (2), each as hash (6) and minute since 1970 (4); then the sealed state
+ *        (2), each as hash (6) and minute since 1970 (4); then the sealed state, or nothing where the last pack has it
  *     1  a turn: place in the journal of its first entry (4), how many (4), inbound hash (6), when it was kept (6, epoch ms; 0
  *        when there was no inbound id); then the sealed record
- *     2  a pack of turns: place of its first entry (4), how many (4), how many messages (2), the mark of each and a dot (13);
- *        then the sealed pack
+ *     4  a pack of turns: place of its first entry (4), how many (4), how many messages (2), the mark of each and a dot (13);
+ *        then the sealed record; 2 is the same as layout 2 wrote it, without a state
  *     3  a settled message: its mark (12), when it was settled (6, epoch ms), length of its id (2), its id, JSON head, a zero
  *        byte, sealed fields
  *
@@ -25,6 +25,15 @@ local function headOf(line)
   if not head then return nil, 0, 0, 0, 0 end
   local _, version, entries, place, count = struct.unpack('>BI4I4I6I2', head)
   return head, version, entries, place, count
+end
+
+-- The last pack, nothing when there is none.
+local function lastPack(line)
+  local elements = redis.call('LRANGE', listOf(line), 1, -1)
+  for i = #elements, 1, -1 do
+    if string.byte(elements[i]) == 4 then return elements[i] end
+  end
+  return nil
 end
 
 local function newHead(version, entries, place, recent, state)
@@ -50,7 +59,7 @@ local function isSettled(line, mark)
   for _, element in ipairs(redis.call('LRANGE', listOf(line), 1, -1)) do
     local kind = string.byte(element)
     if kind == 3 and string.sub(element, 2, 13) == mark then return element end
-    if kind == 2 then
+    if kind == 2 or kind == 4 then
       local _, _, _, count = struct.unpack('>BI4I4I2', element)
       if string.find(string.sub(element, 12, 11 + 13 * count), mark .. '.', 1, true) then return element end
     end

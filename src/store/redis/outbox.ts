@@ -1,7 +1,6 @@
 import { randomBytes } from 'node:crypto';
 import type { LineId } from '../../dialog/line.ts';
 import { keepFor } from '../keep-for.ts';
-import type { Sealer } from '../sealing.ts';
 import type { OutboxRecord, SendOutcome, TakenMessage } from '../store.ts';
 import type { RedisConnection } from './connection.ts';
 import { type KeptMessage, openKept, packedMessageOf, recordOf, sealedWhy, takenOf } from './kept-message.ts';
@@ -15,6 +14,7 @@ import {
   tellScript,
   untoldScript,
 } from './outbox-lua.ts';
+import type { RestSealer } from './rest/rest-sealer.ts';
 import type { Shards } from './shards.ts';
 import { TooFewReplicas } from './replicas.ts';
 import { takeInOrder } from './take.ts';
@@ -29,7 +29,7 @@ const bracket = 0x5b;
 export function outboxOf(
   connection: RedisConnection,
   shards: Shards,
-  sealer: Sealer,
+  sealer: RestSealer,
   onSettled: (lineId: LineId) => void,
 ) {
   const { roots, count } = shards;
@@ -47,7 +47,8 @@ export function outboxOf(
   function settledIn(bytes: Buffer, id: string, lineId: LineId): KeptMessage | undefined {
     const element = elementIn(bytes);
     if (element.kind === 'message') return openKept(sealer, id, element.kept, element.settledAt);
-    const { messages } = openPack(sealer, lineId, element.sealed);
+    if (element.kind === 'turn') return undefined;
+    const { messages } = openPack(sealer, lineId, element);
     return messages.map((text) => packedMessageOf(text, lineId)).find(({ message }) => message.id === id);
   }
 

@@ -1,12 +1,12 @@
 import type { LineId } from '../../dialog/line.ts';
 import { keepFor } from '../keep-for.ts';
-import type { Sealer } from '../sealing.ts';
 import type { JournalEntry, StoredJournalEntry } from '../store.ts';
 import { type RedisConnection, script } from './connection.ts';
 import { elementsScript, type History, openHistory } from './history.ts';
 import { packedMessage, wholeOf } from './kept-message.ts';
-import { elementIn, headIn, packElement } from './line-elements.ts';
+import { elementIn, headIn, restElement, stateOf } from './line-elements.ts';
 import { lineLua } from './line-lua.ts';
+import type { RestSealer } from './rest/rest-sealer.ts';
 import type { Shards } from './shards.ts';
 
 /**
@@ -45,13 +45,13 @@ export interface Packer {
 
 /**
  * While a mother writes, her turns lie loose, each sealed by itself; that costs least. Once her line has been quiet for `restMs`
- * everything of it is deflated and sealed together, which takes a tenth of the memory. Should the process end before, her line
+ * everything of it, its state too, is shrunk and sealed together, which takes a twentieth of the memory. Should the process end before, her line
  * is packed after her next turn; nothing but memory depends on it.
  */
 export function openPacker(
   connection: RedisConnection,
   shards: Shards,
-  sealer: Sealer,
+  sealer: RestSealer,
   restMs: number,
 ): Packer {
   /** When each line was last touched, the longest quiet first. */
@@ -65,27 +65,27 @@ export function openPacker(
     if (first === undefined) return;
     const head = headIn(first);
     const elements = rest.map(elementIn);
-    const loose = elements.findIndex((element) => element.kind !== 'pack');
+    const loose = elements.findIndex(({ kind }) => kind === 'turn' || kind === 'message');
     const packs = loose === -1 ? elements.length : loose;
+    const state = stateOf(sealer, lineId, first, rest[packs - 1]);
     const from = Math.max(0, packs - 1);
     const now = Date.now();
     const keep = { repliesFrom: now - keepFor.replyMs, messagesFrom: now - keepFor.settledMessageMs };
     const history = openHistory(sealer, lineId, elements.slice(from), keep);
-    const state = sealer.pack(sealer.open(head.sealedState, lineId, 'state'), lineId, 'state');
     const made = packsOf(history, head.entries).map(({ journal, firstSeq, isLast }) => {
       const { replies, messages } = isLast ? history : { replies: [], messages: [] };
-      const pack = { journal, replies, messages: messages.map((m) => packedMessage(wholeOf(m))) };
-      return packElement(
+      const packed = messages.map((m) => packedMessage(wholeOf(m)));
+      return restElement(
         sealer,
         lineId,
-        pack,
+        { state: isLast ? state : '', journal, replies, messages: packed },
         firstSeq,
         messages.map(({ message }) => message.id),
       );
     });
     await connection.run(packScript, root, [
       ...[lineId, first, String(all.length), String(from + 1)],
-      Buffer.concat([head.bytes, state]),
+      head.bytes,
       ...made,
     ]);
   }

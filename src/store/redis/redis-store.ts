@@ -11,6 +11,7 @@ import { journalOf } from './history.ts';
 import { outboxOf } from './outbox.ts';
 import { openPacker } from './packer.ts';
 import { resealing } from './reseal.ts';
+import { restSealer } from './rest/rest-sealer.ts';
 import type { RedisAddress, RedisTimes } from './senders.ts';
 import { shards } from './shards.ts';
 import { wholeLines } from './whole-line.ts';
@@ -32,15 +33,24 @@ export type RedisOptions = RedisAddress & {
 
 /**
  * KEYS[1]  where the layout is noted
- * ARGV     1 the layout of this program
- * Returns  the layout of the data: the same when there was none
+ * ARGV     1 the layout of this program; 2 the one before, which it reads too
+ * Returns  the layout of the data: the same when there was none, or the one before
  */
 const layoutScript = script(
   'layout',
-  `redis.call('SET', KEYS[1], ARGV[1], 'NX') return redis.call('GET', KEYS[1])`,
+  `
+local layout = redis.call('GET', KEYS[1])
+if layout and layout ~= ARGV[2] then return layout end
+redis.call('SET', KEYS[1], ARGV[1])
+return ARGV[1]
+`,
 );
 
-const layoutVersion = 2;
+/**
+ * 3 shrinks lines at rest, state and all; 2 deflated them, each state by itself. What 2 left is read as it lies, and shrunk when its
+ * line next comes to rest.
+ */
+const layoutVersion = 3;
 
 /**
  * Opens the Redis store. Redis 7 or later, with the append-only file. With `appendfsync always` a commit is on disk when its
@@ -49,7 +59,7 @@ const layoutVersion = 2;
  * @throws StoreUnavailable when no server answers; ConfigError when the data has another number of shards
  */
 export async function openRedisStore(options: RedisOptions): Promise<Store> {
-  const { sealer, shards: count = 64, prefix = 'eightfeeds', restMs = 120_000, times = {} } = options;
+  const { shards: count = 64, prefix = 'eightfeeds', restMs = 120_000, times = {} } = options;
   if (!Number.isInteger(count) || count < 1 || count > 1024)
     throw new ConfigError(['The number of shards must be 1-1024.']);
   if (!/^[\w-]{1,32}$/.test(prefix))
@@ -66,6 +76,7 @@ export async function openRedisStore(options: RedisOptions): Promise<Store> {
     throw error;
   }
 
+  const sealer = restSealer(options.sealer);
   const places = shards(prefix, count);
   const alerts = alertsOf(connection, places);
   const codes = alertCodes(
@@ -111,11 +122,17 @@ export async function openRedisStore(options: RedisOptions): Promise<Store> {
 }
 
 async function checkLayout(connection: RedisConnection, prefix: string, count: number): Promise<void> {
-  const ours = `layout ${layoutVersion}, shards ${count}`;
-  const theirs = String(await connection.run(layoutScript, `${prefix}:{layout}`, [ours]));
-  if (theirs !== ours) {
-    throw new ConfigError([
-      `The data in Redis under "${prefix}" has ${theirs}; this program is set to ${ours}. Set the same number of shards.`,
-    ]);
-  }
+  const [ours = '', before = ''] = [layoutVersion, layoutVersion - 1].map(
+    (version) => `layout ${version}, shards ${count}`,
+  );
+  const theirs = String(await connection.run(layoutScript, `${prefix}:{layout}`, [ours, before]));
+  if (theirs === ours) return;
+  const isOurLayout =
+    theirs.startsWith(`layout ${layoutVersion},`) || theirs.startsWith(`layout ${layoutVersion - 1},`);
+  const what = isOurLayout
+    ? 'Set the same number of shards.'
+    : 'Bring it over with "eightfeeds move", by the version that wrote it: first to a file, then from there with this version.';
+  throw new ConfigError([
+    `The data in Redis under "${prefix}" has ${theirs}; this program is set to ${ours}. ${what}`,
+  ]);
 }

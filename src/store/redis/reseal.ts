@@ -72,7 +72,10 @@ export function resealing(
       const is = Buffer.concat([bytes.subarray(0, bytes.length - sealed.length), renewed]);
       return [{ name: String(index), was: bytes, is }];
     };
-    if (index === 0) return renewedTail(headIn(bytes).sealedState, 'state');
+    if (index === 0) {
+      const { sealedState } = headIn(bytes);
+      return sealedState.length === 0 ? [] : renewedTail(sealedState, 'state');
+    }
     const element = elementIn(bytes);
     if (element.kind !== 'message') return renewedTail(element.sealed, element.kind);
     const renewed = keptRenewed(lineId, element.id, element.kept);

@@ -34,7 +34,7 @@ return { elements, redis.call('ZSCORE', root .. 'due', line) or '', messages, al
  * Writes a line that is not kept yet, all or nothing.
  *
  * KEYS[1]  root of the line's shard
- * ARGV     1 line id; 2 version; 3 number of journal entries; 4 recent inbound ids as the head has them; 5 sealed state; 6 next
+ * ARGV     1 line id; 2 version; 3 number of journal entries; 4 recent inbound ids as the head has them; 5 '', since the last pack has the state; 6 next
  *          due time (epoch ms), '' for none; 7 until when the codes of open alerts are claimed (epoch ms), '' when none is;
  *          8 alerts as JSON; 9 how long settled messages are found by their ids (ms); 10 how many packs; the packs; then of each
  *          message when it was settled (epoch ms) or '', end of its lease (epoch ms, 0 for none), id, JSON head, sealed fields

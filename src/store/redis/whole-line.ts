@@ -2,7 +2,6 @@ import type { LineId } from '../../dialog/line.ts';
 import { StoreUnavailable } from '../../errors.ts';
 import { checkWholeLine } from '../commit-check.ts';
 import { keepFor } from '../keep-for.ts';
-import type { Sealer } from '../sealing.ts';
 import type { AlertEntry, WholeLine, WholeMessage } from '../store.ts';
 import { inOrder } from '../whole-order.ts';
 import { type alertCodes, alertsArgument, claimTooOld } from './alert-codes.ts';
@@ -10,8 +9,9 @@ import { entryOf } from './alerts.ts';
 import { type Answer, type RedisConnection } from './connection.ts';
 import { openHistory } from './history.ts';
 import { messageArguments, openKept, packedMessage, wholeOf } from './kept-message.ts';
-import { elementIn, headIn, inboundBytes, packElement } from './line-elements.ts';
+import { elementIn, headIn, inboundBytes, restElement, stateOf } from './line-elements.ts';
 import { packsOf } from './packer.ts';
+import type { RestSealer } from './rest/rest-sealer.ts';
 import type { Shards } from './shards.ts';
 import { readWholeScript, writeWholeScript } from './whole-line-lua.ts';
 
@@ -21,7 +21,7 @@ const minuteMs = 60_000;
 export function wholeLines(
   connection: RedisConnection,
   shards: Shards,
-  sealer: Sealer,
+  sealer: RestSealer,
   codes: ReturnType<typeof alertCodes>,
 ) {
   /** The recent inbound ids as the head has them. */
@@ -35,16 +35,16 @@ export function wholeLines(
     );
 
   function packs(
-    { lineId, journal, replies }: WholeLine,
+    { lineId, state, journal, replies }: WholeLine,
     settled: readonly WholeMessage[],
   ): readonly Buffer[] {
     return packsOf({ journal }, journal.length).map(({ journal: part, firstSeq, isLast }) => {
       const kept = isLast ? settled : [];
-      const pack = { journal: part, replies: isLast ? replies : [], messages: kept.map(packedMessage) };
-      return packElement(
+      const packed = kept.map(packedMessage);
+      return restElement(
         sealer,
         lineId,
-        pack,
+        { state: isLast ? state : '', journal: part, replies: isLast ? replies : [], messages: packed },
         firstSeq,
         kept.map(({ id }) => id),
       );
@@ -62,7 +62,7 @@ export function wholeLines(
       String(version),
       String(journal.length),
       recentOf(whole),
-      sealer.pack(whole.state, lineId, 'state'),
+      '',
       nextDueAt === null ? '' : String(nextDueAt),
       '',
       alertsArgument(alerts),
@@ -89,7 +89,8 @@ export function wholeLines(
       ];
       const [first, ...rest] = elements;
       if (first === undefined) return undefined;
-      const { version, sealedState } = headIn(first);
+      const { version } = headIn(first);
+      const last = rest.findLast((bytes) => elementIn(bytes).kind === 'rest');
       const now = Date.now();
       const keep = { repliesFrom: now - keepFor.replyMs, messagesFrom: now - keepFor.settledMessageMs };
       const { journal, replies, messages } = openHistory(sealer, lineId, rest.map(elementIn), keep);
@@ -100,7 +101,7 @@ export function wholeLines(
       return {
         lineId,
         version,
-        state: sealer.open(sealedState, lineId, 'state'),
+        state: stateOf(sealer, lineId, first, last),
         nextDueAt: due.length === 0 ? null : Number(due),
         journal,
         replies,
