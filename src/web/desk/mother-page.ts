@@ -1,7 +1,6 @@
 import { ageInDays } from '../../care/age.ts';
 import { areaOf, areasKnown } from '../../counsel/area.ts';
 import type { ComingUp } from '../../counsel/coming-up.ts';
-import { reasonText } from '../../care/reason-text.ts';
 import { babyAssessed } from '../../dialog/mother-assessed.ts';
 import { zoneOf } from '../../dialog/zone.ts';
 import { isPaused } from '../../dialog/pause.ts';
@@ -16,6 +15,7 @@ import { formToken, type Reader } from './frame.ts';
 import { type Html, html } from './html.ts';
 import { spacedNumber, type Speech } from './speech.ts';
 import { birthPart } from './birth-part.ts';
+import { reasonWords } from './reason-words.ts';
 import { rhythmPart } from './rhythm-part.ts';
 import type { TodayParts } from './today-page.ts';
 import { weightsPart } from './weights-part.ts';
@@ -170,13 +170,12 @@ function babyParts(mother: Mother, speech: Speech, { calendar, now }: TodayParts
   })}`;
 }
 
-/** What the care rules say of today's answers and of all weights, with its figures. They are written in English only. */
+/** What the care rules say of today's answers and of all weights, with its figures. */
 function standsOut(mother: Mother, index: number, today: string, speech: Speech): Html | undefined {
-  if (speech.language !== 'en') return undefined;
   const reasons = babyAssessed(mother, index, today)?.reasons ?? [];
   return reasons.length === 0
     ? undefined
-    : html`<ul>${reasons.map((reason) => html`<li>${reasonText(reason)}</li>`)}</ul>`;
+    : html`<ul>${reasons.map((reason) => html`<li>${reasonWords(reason, speech)}</li>`)}</ul>`;
 }
 
 /** How she is written to, where it is not as usual: she rests, wants no tips, is asked by call, cannot be reached. */
