@@ -76,6 +76,7 @@ export const readerSlots = [
   'that-word',
   'animal-food',
   'without',
+  'comes',
 ] as const;
 export type ReaderSlot = (typeof readerSlots)[number];
 
@@ -149,4 +150,5 @@ export const contextSlots: ReadonlySet<string> = new Set<ReaderSlot>([
   'that-word',
   'animal-food',
   'without',
+  'comes',
 ]);

@@ -208,12 +208,14 @@ const remedyAsked = (read: ReadText, match: PhraseMatch, from: number, to: numbe
   return mildAches.includes(meaning.mother) && alone && detail.severe !== true ? 'no' : 'maybe';
 };
 
-/** "Ab nahi" is over; "ab nahi utar raha" is not: a "nahi" that ends the saying ends its clause too. */
+/** "Ab nahi aata" is over; "ab nahi utar raha" is not: a "nahi" that ends the saying ends its clause too. */
 const endsThere = (read: ReadText, phrases: DangerPhrases, at: number, is: Is): boolean =>
   (read.startingAt[at] ?? []).some(({ slot, to }) => {
     if (slot !== phrases.slot['well-now']) return false;
-    const isDenial = is(to - 1, 'nahi') || is(to - 1, 'not');
-    return !isDenial || (read.tokens[to]?.breakBefore ?? 2) > 0 || is(to, 'be');
+    const denials = (read.startingAt[to - 1] ?? []).filter((span) => span.slot === phrases.slot.nahi);
+    if (denials.length === 0) return true;
+    const end = Math.max(to, ...denials.map((span) => span.to));
+    return (read.tokens[end]?.breakBefore ?? 2) > 0 || is(end, 'be') || is(end, 'comes');
   });
 
 const shortWord = (read: ReadText, at: number): boolean => (read.tokens[at]?.word.length ?? 0) < 5;
