@@ -87,13 +87,15 @@ export function correctCheckIn(draft: Draft, values: Answers, what: (language: s
   const before = openAlerts(draft).find((a) => a.mother === index);
   const worst = judge(draft, last.day, '');
   if (worst === undefined) return;
-  sayFeedback(draft, worst, answers);
   const after = openAlerts(draft).find((a) => a.mother === index);
+  const isCalled = after !== undefined && after.tier !== 'C';
+  // One message: with what was changed and who calls, there is no room for what goes well.
+  sayFeedback(draft, worst, answers, isCalled);
   if (before === undefined || after === undefined) return;
   tellCorrection(draft, after, what);
   // She is called all the same, although nothing in her answers asks for it any more.
-  if (worst.assessment.tier !== 'A' && worst.assessment.tier !== 'B' && after.tier !== 'C')
-    sayPromise(draft, 'feedback', after);
+  const { tier } = worst.assessment;
+  if (isCalled && tier !== 'A' && tier !== 'B') sayPromise(draft, 'feedback', after);
 }
 
 /** A weight that she sent by herself: kept, judged, explained. */
@@ -145,14 +147,19 @@ const personNow = {
   'safety.nobody': 'feedback.person-now-nobody',
 } as const;
 
-function sayFeedback(draft: Draft, { index, assessment, alert }: Worst, answers: Answers): void {
+function sayFeedback(
+  draft: Draft,
+  { index, assessment, alert }: Worst,
+  answers: Answers,
+  isShort = false,
+): void {
   const { world, state } = draft;
   const mother = writingMother(draft);
   const baby = babyWords(mother, index, mother?.babies.length ?? 1, state.language, world, draft.channel);
   const { growth, tier, good, advice } = assessment;
   const weighed = typeof answers[`grams#${index}`] === 'number' && growth.latest !== undefined;
-  if (weighed && growth.latest !== undefined) sayWeight(draft, baby, assessment, growth.latest.g);
-  else say(draft, good === null ? 'feedback.thanks' : `feedback.good.${good}`, { baby });
+  if (weighed && !isShort && growth.latest !== undefined) sayWeight(draft, baby, assessment, growth.latest.g);
+  else if (!isShort) say(draft, good === null ? 'feedback.thanks' : `feedback.good.${good}`, { baby });
   say(draft, `feedback.advice.${advice}`, { baby });
   if (alert === undefined) return;
   if (tier === 'A') {
