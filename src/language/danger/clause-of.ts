@@ -1,3 +1,5 @@
+import type { DangerPhrases } from './compile-danger.ts';
+import { startsAt } from './negations.ts';
 import type { PhraseMatch } from './phrase-matches.ts';
 import type { ReadText } from './text-spans.ts';
 
@@ -17,9 +19,20 @@ export const clauseOf = (read: ReadText, { from, to }: PhraseMatch): Clause => (
 });
 
 /** The same with the clause before and after it where they are of few words: "last week, he had fever", "fever, it was long ago". */
-export const widerClauseOf = (read: ReadText, match: PhraseMatch): Clause => {
+export const widerClauseOf = (read: ReadText, phrases: DangerPhrases, match: PhraseMatch): Clause => {
   const { low, high } = clauseOf(read, match);
   const before = low > 0 ? (read.clauseFrom[low - 1] ?? low) : low;
   const after = read.clauseTo[high] ?? high;
-  return { low: low - before <= FEW ? before : low, high: after - high <= FEW ? after : high };
+  return {
+    low: tellsOnly(read, phrases, before, low) ? before : low,
+    high: tellsOnly(read, phrases, high, after) ? after : high,
+  };
+};
+
+/** Few words, and nobody else's: in "last week the nurse came" the week is the nurse's. */
+const tellsOnly = (read: ReadText, phrases: DangerPhrases, from: number, to: number): boolean => {
+  if (to - from > FEW) return false;
+  for (let at = from; at < to; at++)
+    if (startsAt(read, phrases, at, 'worker') || startsAt(read, phrases, at, 'other-person')) return false;
+  return true;
 };

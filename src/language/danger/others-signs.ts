@@ -52,6 +52,7 @@ export class OthersSigns {
       }
     }
     for (let at = match.from; at >= 0 && at > match.from - 6; at--) {
+      if (this.#is(at, 'busy') && at < match.from) return false;
       if (this.#is(at, 'other-has') || this.#otherWith(at, match.from)) return true;
       if (at < match.from && at >= match.from - 2 && this.#is(at, 'never-patient')) return true;
       // "My husband is at work but i bleed": the word of him ends at the comma or the "but".
@@ -72,16 +73,17 @@ export class OthersSigns {
     return false;
   }
 
-  /** "My elder son is at school, eyes turned up": the other one has a part of the sentence to himself. */
+  /** "My elder son is at school, eyes turned up": the other one has a part of the sentence, or a place, to himself. */
   #otherApart(match: PhraseMatch): boolean {
     const { low } = clauseOf(this.#read, match);
+    for (let at = low; at < match.from; at++) if (this.#is(at, 'busy')) return true;
     for (let at = low; at < match.to; at++) if (this.#is(at, 'other-person')) return false;
     return true;
   }
 
   #longAgo(match: PhraseMatch): boolean {
     if (!this.#has('long-ago')) return false;
-    const { low, high } = widerClauseOf(this.#read, match);
+    const { low, high } = widerClauseOf(this.#read, this.#phrases, match);
     for (let at = low; at < high; at++) if (this.#is(at, 'long-ago')) return true;
     return false;
   }
@@ -90,6 +92,7 @@ export class OthersSigns {
   #neverPatient(match: PhraseMatch): boolean {
     for (let at = match.from - 1; at >= 0 && at >= match.from - 5; at--) {
       if (this.#is(at, 'but') || (this.#read.tokens[at + 1]?.breakBefore ?? 0) > 0) return false;
+      if (this.#is(at, 'busy')) return false;
       if (this.#is(at, 'never-patient')) return true;
     }
     return false;

@@ -67,7 +67,7 @@ export const sureness = (
   if (undone) return 'maybe';
   if (any('pre-over', match.from - 3, match.from)) return lasting ? 'maybe' : 'no';
   const over = isOver(read, phrases, match, is, any, others);
-  const wider = widerClauseOf(read, match);
+  const wider = widerClauseOf(read, phrases, match);
   const longAgo = any('long-ago', wider.low, wider.high);
   if (over === 'no' && lasting) return !neverDenied && longAgo ? 'no' : 'maybe';
   if (over !== 'yes') return over;

@@ -55,7 +55,7 @@ export const whoseSign = (read: ReadText, phrases: DangerPhrases, from: number, 
     if ((read.tokens[at]?.breakBefore === 1 && at > to) || startsAt(read, phrases, at, 'and-word'))
       apart = true;
     const who = whoAt(read, phrases, at);
-    if (who !== 'unknown' && !(apart && who === 'mother')) return who;
+    if (who === 'baby' || (who !== 'unknown' && !apart)) return who;
     if (who !== 'unknown') break;
   }
   for (let at = from - 1; at >= 0 && at > from - 14; at--) {
