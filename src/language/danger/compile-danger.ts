@@ -25,6 +25,8 @@ export interface DangerPhrase {
   readonly gap: number;
   readonly unless: readonly number[];
   readonly unsure: boolean;
+  /** Counts only where nothing but the one spoken of and an "is" stands beside it: "dudh nahi". */
+  readonly alone: boolean;
   readonly detail: SignDetail;
   readonly meaning: SignMeaning;
   /** False when the phrase has its own "not": then another "not" does not undo it. */
@@ -105,6 +107,7 @@ class Compiler {
       gap: given.gap ?? 3,
       unless: unless?.items.flatMap((item) => this.item(item, english, place, true)) ?? [],
       unsure: given.unsure ?? false,
+      alone: given.alone ?? false,
       detail: {
         ...(given.mild === true ? { mild: true } : {}),
         ...(given.severe === true ? { severe: true } : {}),

@@ -9,6 +9,7 @@ const phrase = z.union([
     gap: z.int().min(0).max(12).optional(),
     unless: z.string().min(1).optional(),
     unsure: z.boolean().optional(),
+    alone: z.boolean().optional(),
     mild: z.boolean().optional(),
     severe: z.boolean().optional(),
     palmsOrSoles: z.boolean().optional(),

@@ -108,6 +108,12 @@ export const negations = (
       spent.add(not);
       return;
     }
+    // "Dudh pina band to nahi kiya": what is denied is the leaving.
+    const left = english ? [] : matchTo(isStress(not - 1) ? not - 1 : not).filter(leaves);
+    if (left.length > 0) {
+      undo(left, not);
+      return;
+    }
     if (persists(not, english)) {
       lasting.add(not);
       return;
@@ -247,6 +253,11 @@ export const negations = (
     for (let at = before - 1; at >= 0 && at > before - 8 && breakAt(at + 1) < 2; at--)
       if (is(at, 'so-much')) return true;
     return false;
+  }
+
+  function leaves({ spans, phrase }: PhraseMatch): boolean {
+    const last = spans[spans.length - 1];
+    return phrase.meaning.baby === 'not-feeding' && last?.slot === phrases.slot.leave;
   }
 
   function isStress(at: number): boolean {

@@ -71,7 +71,9 @@ export const readDanger = (text: string, phrases: DangerPhrases): DangerReading 
   ];
   const others = byToken(all, (match) => match.from);
   const asks = asksOrSupposes(read, phrases);
-  for (const match of all) found.phrase(match, { undone: denied.undone.has(match), others, asks });
+  for (const match of all)
+    if (!match.phrase.alone || standsAlone(read, phrases, match))
+      found.phrase(match, { undone: denied.undone.has(match), others, asks });
   found.figures();
   const signs = found.all();
   return { signs, worried: signs.length === 0 && soundsWorried(read, phrases, all) };
@@ -83,6 +85,17 @@ const isWhole = (number: number | undefined): boolean => number === undefined ||
 const isNotWord = (read: ReadText, phrases: DangerPhrases, span: Span): boolean =>
   span.to - span.from === 1 &&
   (startsAt(read, phrases, span.from, 'not') || startsAt(read, phrases, span.from, 'nahi'));
+
+/** "Neela", "bachcha dudh nahi h": nothing else is said. */
+const standsAlone = (read: ReadText, phrases: DangerPhrases, { from, to }: PhraseMatch): boolean =>
+  read.tokens.length <= to - from + 3 &&
+  read.tokens.every(
+    (_, at) =>
+      (at >= from && at < to) ||
+      startsAt(read, phrases, at, 'baby') ||
+      startsAt(read, phrases, at, 'be') ||
+      startsAt(read, phrases, at, 'has-word'),
+  );
 
 class FoundSigns {
   readonly #read: ReadText;

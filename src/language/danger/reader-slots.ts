@@ -78,6 +78,7 @@ export const readerSlots = [
   'animal-food',
   'without',
   'comes',
+  'leave',
 ] as const;
 export type ReaderSlot = (typeof readerSlots)[number];
 

@@ -245,12 +245,19 @@ const isOver = (
         return true;
     return false;
   };
+  const endsIt = (from: number, to: number): boolean =>
+    (read.startingAt[from] ?? []).some((span) => span.slot === phrases.slot.over && span.to > to) &&
+    !notNear(from) &&
+    !any('again', from, from + 8) &&
+    !any('but', from, from + 4);
   const { low, high } = clauseOf(read, match);
   const within = match.spans.length < 3 && any('was', match.from, match.to);
   const around = any('was', Math.max(low, match.from - 3), match.from);
   const past = within || around || any('was', match.to, Math.min(match.to + 5, high));
   if (match.phrase.negatable) {
     const reach = past ? 10 : 3;
+    // "Khoon ruk gaya": the word of ending may be one of the phrase.
+    if (match.spans.some(({ from, to }) => from > match.from && endsIt(from, to))) return 'no';
     for (let at = match.to; at < match.to + reach && at < read.tokens.length; at++) {
       if (is(at, 'but') || (others.has(at) && !is(at, 'medicine'))) break;
       if (!past && (read.tokens[at]?.breakBefore ?? 0) > 0 && !saidOver(read, phrases, at)) break;
