@@ -86,17 +86,25 @@ describe.skipIf(whyNoRedis() !== undefined)('data of an earlier layout', () => {
     const store = await open();
     const [was] = lines;
     const state = '{"schema":1,"turns":4}';
+    const raised = {
+      alertId: 'line-one.3',
+      lineId: one,
+      code: '4712',
+      tier: 'A',
+      raisedAt: then,
+      open: true,
+    } as const;
     const entry = { at: then + 20_000, kind: 'text-in', body: '{"body":"0"}' };
     await store.commit({
       ...{ lineId: one, expectedVersion: 3, inboundId: 'SM09', reply: 'new', state, nextDueAt: null },
-      ...{ journal: [entry], outbox: [], alerts: was?.alerts ?? [] },
+      ...{ journal: [entry], outbox: [], alerts: [...(was?.alerts ?? []), raised] },
     });
     await expect.poll(() => kindsIn(one)).toEqual([0, 4]);
     const is = await store.readLine(one);
     expect(is).toMatchObject({ version: 4, state, nextDueAt: null });
     expect(is?.journal).toEqual([...(was?.journal ?? []), { seq: 7, ...entry }]);
     expect(is?.outbox).toEqual(was?.outbox);
-    expect(is?.alerts).toEqual(was?.alerts);
+    expect(is?.alerts).toEqual([...(was?.alerts ?? []), raised]);
     expect(is?.replies.map(({ reply }) => reply)).toEqual([
       ...(was?.replies ?? []).map(({ reply }) => reply),
       'new',

@@ -217,6 +217,20 @@ describe.skipIf(missing !== undefined)('the Redis store', () => {
     });
   });
 
+  it('knows the alerts of a line whether their ids begin with its own or not', async () => {
+    const store = await open({ shards: 1 });
+    const ids = [`${line(1)}.3`, `${line(1)}.12`, `${line(2)}.3`, 'a1', '.4', '=5', `${line(1)}`];
+    const alerts = ids.map((id, n) =>
+      alert(line(1), id, `${n}`, { tier: 'B', raisedAt: t0 + n, open: n < 4 }),
+    );
+    await store.commit(change(line(1), 0, { alerts: alerts.slice(0, 3) }));
+    await store.commit(change(line(1), 1, { alerts }));
+    const whole = await store.readLine(line(1));
+    expect(whole?.alerts).toEqual(alerts.toSorted((a, b) => (a.alertId < b.alertId ? -1 : 1)));
+    expect(await store.openAlerts(9)).toEqual(alerts.slice(0, 4));
+    expect(await store.alertByCode('6')).toEqual(alerts[6]);
+  });
+
   it('finds an open alert even if the server lost the claim on its code', async () => {
     const store = await open();
     const raised = alert(line(1), 'a1', '4711');

@@ -86,8 +86,9 @@ export function alertsOf(connection: RedisConnection, { roots, rootOf }: Shards)
 
 /** An alert as the scripts give it: its id and its JSON. */
 export function entryOf(alertId: string, json: Buffer): AlertEntry {
-  const kept = JSON.parse(json.toString()) as readonly [LineId, string, AlertEntry['tier'], number, boolean];
-  const [lineId, code, tier, raisedAt, open] = kept;
+  const kept = JSON.parse(json.toString()) as readonly [string, string, AlertEntry['tier'], number, boolean];
+  const [line, code, tier, raisedAt, open] = kept;
+  const lineId = (line === '' ? alertId.slice(0, alertId.indexOf('.')) : line) as LineId;
   return { alertId, lineId, code, tier, raisedAt, open };
 }
 

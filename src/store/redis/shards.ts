@@ -6,7 +6,6 @@ import type { LineId } from '../../dialog/line.ts';
  *
  *     <root>l:<line>    list: the line's head and state, then its history; see `lineLua`
  *     <root>q:<line>    hash of the line's messages under way: id to "seq priority mark"
- *     <root>a:<line>    set of the ids of the line's alerts, open and closed
  *     <root>m:<id>      a message under way: JSON head, a zero byte, sealed fields
  *     <root>p:<id>      line of a settled message whose id does not begin with it, with an expiry
  *     <root>ids         stream of line ids                <root>due     line ids by due time
@@ -15,6 +14,7 @@ import type { LineId } from '../../dialog/line.ts';
  *     <root>held        message ids by end of lease       <root>late    message ids by sendBefore
  *     <root>seq         counts messages                   <root>alerts  alert id to its JSON
  *     <root>codes       alert code to a list of alert ids <root>urgent  open alert ids by tier and time
+ *     <root>raised      line id to a list of its alerts, open and closed
  *     <root>told        set whenever something is told that was kept before
  */
 export interface Shards {

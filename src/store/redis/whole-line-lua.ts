@@ -12,6 +12,7 @@ import { messageLua } from './message-lua.ts';
 export const readWholeScript = script(
   'read-line',
   lineLua,
+  alertLua,
   `
 local line = ARGV[1]
 local elements = redis.call('LRANGE', listOf(line), 0, -1)
@@ -22,7 +23,7 @@ for _, id in ipairs(redis.call('HKEYS', root .. 'q:' .. line)) do
   messages[#messages + 1] = redis.call('GET', root .. 'm:' .. id)
   messages[#messages + 1] = redis.call('ZSCORE', root .. 'held', id) or '0'
 end
-for _, id in ipairs(redis.call('SMEMBERS', root .. 'a:' .. line)) do
+for _, id in ipairs(alertsOf(line)) do
   alerts[#alerts + 1] = id
   alerts[#alerts + 1] = redis.call('HGET', root .. 'alerts', id)
 end
