@@ -10,6 +10,8 @@ export interface CallKept {
   readonly tries: number;
   /** Times it was rung again because it broke off half-way. */
   readonly resumed: number;
+  /** How its tries ended so far: one rang, or the carrier could place none. Absent: nobody told. */
+  readonly ended?: 'rang' | 'failed';
   /** It ended; the next one is planned. */
   readonly isOver: boolean;
   /** The call that was answered, and how often it asked who is there. */

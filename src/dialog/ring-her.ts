@@ -1,7 +1,8 @@
 import type { CallKept } from './call-kept.ts';
 import { change, type Draft, dropDues, minuteMs, note, setDue } from './draft.ts';
-import { tellOfNumber } from './her-number.ts';
+import { noteUndelivered, tellOfNumber } from './her-number.ts';
 import type { Say } from './line.ts';
+import { questionLost } from './routine-sent.ts';
 import { isWritingTime, writingEnds, writingTime } from './writing-hours.ts';
 
 /**
@@ -94,7 +95,9 @@ function isThisCall(draft: Draft, outboxId: string | undefined): boolean {
 export function callOver(draft: Draft, outboxId: string | undefined, status: string): void {
   const { calling } = draft.state;
   if (calling === undefined || calling === null || calling.isOver || !isThisCall(draft, outboxId)) return;
-  change(draft, { calling: { ...calling, isOver: true } });
+  const isFailure = status === 'failed' || status === 'canceled';
+  const ended = isFailure && calling.ended !== 'rang' ? 'failed' : 'rang';
+  change(draft, { calling: { ...calling, ended, isOver: true } });
   const heard = status === 'completed' && calling.confirmed;
   if (heard && calling.why === 'safety') return endCalling(draft);
   if (heard && !isAsking(draft)) return endCalling(draft);
@@ -102,12 +105,12 @@ export function callOver(draft: Draft, outboxId: string | undefined, status: str
     note(draft, 'broke-off', { why: calling.why });
     // One try less, since she was reached.
     change(draft, {
-      calling: { ...calling, isOver: true, resumed: calling.resumed + 1, tries: calling.tries - 1 },
+      calling: { ...calling, ended, isOver: true, resumed: calling.resumed + 1, tries: calling.tries - 1 },
     });
     setDue(draft, { kind: 'call-again', at: draft.world.now + resumeMinutes * minuteMs });
     return;
   }
-  notReached(draft, calling);
+  notReached(draft, { ...calling, ended });
 }
 
 /** It is time to ring again. */
@@ -160,6 +163,9 @@ function giveUp(draft: Draft, calling: CallKept): void {
   note(draft, 'not-reached-by-call', { why: calling.why, tries: calling.tries });
   endCalling(draft);
   if (calling.why === 'safety') tellOfNumber(draft, calling.mother, 'safety-not-heard');
+  // Her phone never rang: that is no silence of hers.
+  if (calling.why === 'question' && calling.ended === 'failed' && questionLost(draft, calling.mother))
+    noteUndelivered(draft, null, true);
 }
 
 /** Whether a danger that was told still waits for a person, or for her answer. */

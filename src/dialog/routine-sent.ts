@@ -58,6 +58,12 @@ export function routineLost(draft: Draft, id: string): boolean {
   return true;
 }
 
+/** The question of the day could not be asked by call either. @returns whether there was one */
+export function questionLost(draft: Draft, mother: number): boolean {
+  const asked = draft.state.routineSent?.findLast((s) => s.mother === mother && 'askedOn' in s);
+  return asked !== undefined && routineLost(draft, asked.id);
+}
+
 /** It arrived, perhaps after the network had given it up: a tip is not told twice, and a question was asked. */
 export function routineArrived(draft: Draft, id: string): void {
   const sent = sentBy(draft, id);

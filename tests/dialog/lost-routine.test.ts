@@ -161,6 +161,22 @@ describe('a check-in question that the carrier lost', () => {
     expect(missed(talk)).toBe(0);
   });
 
+  it.each([
+    ['that the carrier could not place is no silence', 'failed', 0],
+    ['that rang and nobody took is her silence', 'no-answer', 1],
+  ])('asked by call, %s', (_, status, silences) => {
+    const talk = enrolled();
+    talk.text('BY CALL');
+    talk.wait(day + minute);
+    for (let tries = 0; tries < 5; tries++) {
+      const call = talk.sent.findLast((m) => m.channel === 'call' && m.receiver === 'line');
+      talk.ended(call?.id ?? '', status);
+      talk.wait(3 * hour);
+    }
+    talk.wait(12 * hour);
+    expect(missed(talk)).toBe(silences);
+  });
+
   it('in a state of an older build changes nothing that was not known', () => {
     const talk = enrolled();
     talk.wait(day);
