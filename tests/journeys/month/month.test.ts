@@ -30,6 +30,10 @@ interface Told {
 const isExact = ({ manner, mothers: on }: InventedLine) =>
   manner !== 'danger' && (on.length === 1 || manner === 'silent');
 
+/**
+ * On SQLite alone, as the one journey that is: minute by minute it asks 44,640 times what waits, and what it is about, the hour of
+ * each text, lies in the turn and not in the store. That both stores keep the same is shown by all other journeys.
+ */
 describe('a month of the line', () => {
   it(`brings ${mothers} mothers in three time zones every check-in and tip once, in its hour, and nothing at night or too often`, {
     timeout: 900_000,
