@@ -209,7 +209,9 @@ export const negations = (
         undo(here, not);
         if (end === not && onlySoundsLike(here, not)) spent.delete(not);
         let from = Math.min(...here.map((match) => match.from));
-        while (from > 0 && breakAt(from) < 2) {
+        // "Pet phula h, potty bhi nahi": the "bhi" adds what is denied to what is told before the comma.
+        const adds = is(not, 'even') || is(not - 1, 'even');
+        while (from > 0 && breakAt(from) < (adds ? 1 : 2)) {
           let last = is(from - 1, 'list-and') ? from - 1 : from;
           // "Bukhar khansi dast kuch bhi nahi": an ache that is no sign stands in the list too.
           if (matchTo(last).length === 0 && is(last - 1, 'ache') && breakAt(last) < 2) last--;

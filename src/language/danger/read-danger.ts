@@ -52,7 +52,7 @@ export const readDanger = (text: string, phrases: DangerPhrases): DangerReading 
     phrases,
     (phrase) => phrase.negatable,
     () => true,
-  );
+  ).filter((match) => !torn(read, phrases, match));
   const denied = negations(read, phrases, plain);
   const withNot = phraseMatches(
     read,

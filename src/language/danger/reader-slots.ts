@@ -79,6 +79,7 @@ export const readerSlots = [
   'without',
   'comes',
   'leave',
+  'animal',
 ] as const;
 export type ReaderSlot = (typeof readerSlots)[number];
 
@@ -154,4 +155,5 @@ export const contextSlots: ReadonlySet<string> = new Set<ReaderSlot>([
   'animal-food',
   'without',
   'comes',
+  'animal',
 ]);

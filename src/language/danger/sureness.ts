@@ -76,7 +76,7 @@ export const sureness = (
   if (onlyHands(match, to, any)) return 'no';
   if (!asks) return badlyTyped(read, match) ? 'maybe' : 'yes';
   const doubtful = neverDenied ? 'maybe' : 'no';
-  if (tellsStory(is, from, to)) return doubtful;
+  if (tellsStory(match, from, to, is, any)) return doubtful;
   const end = read.tokens.length;
   const asked = any('asking', from, to) || any('asking', to, to + 6);
   if (asked || isTopic(match, from, to, any) || canItBe(match, from, to, any)) {
@@ -98,11 +98,16 @@ export const sureness = (
   return badlyTyped(read, match) ? 'maybe' : 'yes';
 };
 
-/** A film, the news or a cow is spoken of; "gaay ka dudh" and "murgi ke ande jitna" are no story. */
-const tellsStory = (is: Is, from: number, to: number): boolean => {
+/**
+ * A film, the news or a cow is spoken of. "Gaay ka dudh" and "murgi ke ande jitna" are no story, nor is what is told of the
+ * baby or the mother after the cow was fed.
+ */
+const tellsStory = (match: PhraseMatch, from: number, to: number, is: Is, any: Any): boolean => {
   for (let at = from; at < to; at++) {
-    const food = is(at + 1, 'animal-food') || (is(at + 1, 'has-word') && is(at + 2, 'animal-food'));
-    if (is(at, 'story') && !food) return true;
+    if (!is(at, 'story') || is(at + 1, 'animal-food')) continue;
+    if (is(at + 1, 'has-word') && is(at + 2, 'animal-food')) continue;
+    const fed = is(at, 'animal') && (any('baby', at + 1, match.to) || any('mother', at + 1, match.to));
+    if (!fed) return true;
   }
   return false;
 };
@@ -275,7 +280,8 @@ const isOver = (
   let sentences = 0;
   for (let at = match.to; at < read.tokens.length && at < match.to + 14; at++) {
     if (read.tokens[at]?.breakBefore === 2) sentences++;
-    if (sentences > 1 || is(at, 'mother') || is(at, 'again')) return 'yes';
+    const hers = is(at, 'mother') && match.phrase.meaning.baby !== undefined;
+    if (sentences > 1 || hers || is(at, 'again')) return 'yes';
     const between = others
       .get(at)
       ?.some((other) => !read.tokens.slice(at, other.to).every((_, i) => is(at + i, 'well-now')));

@@ -6,7 +6,8 @@ import type { ReadText, Span } from './text-spans.ts';
 /** "Not hot, feeding well": the "not" has its own word before the comma, and what follows is no list of denials. */
 export const torn = (read: ReadText, phrases: DangerPhrases, { spans }: PhraseMatch): boolean => {
   if (tornAfter(read, phrases, spans)) return true;
-  const not = spans.find((span) => span.slot === phrases.slot.not);
+  // A phrase may name its "no" as a word of its own.
+  const not = spans.find((span) => span.to - span.from === 1 && startsAt(read, phrases, span.from, 'not'));
   const next = spans.find((span) => not !== undefined && span.from >= not.to);
   if (not === undefined || next === undefined || read.tokens[not.to]?.breakBefore !== 0) return false;
   const between = read.tokens.slice(not.to + 1, next.from + 1);

@@ -95,9 +95,14 @@ export class VocabularyBuilder {
       ) {
         // A word that is listed as it is written is spelled rightly: "जाग" (wakes) is not "झाग" (foam).
         const spelled = english === false && isDevanagari(written) ? spelledSound(written) : undefined;
-        for (const word of bySound.get(soundKey(written)) ?? NO_STRINGS)
-          if (word !== written && (spelled === undefined || spelledSound(word) === spelled))
+        // "पीला" (yellow) is "peela"; "pila" may as well be "पिला" (fed), which is listed for itself.
+        const short = written.replace(/ी(?=.)/gu, 'ि').replace(/ू(?=.)/gu, 'ु');
+        const pair = spelled !== undefined && short !== written && words.has(short);
+        for (const word of bySound.get(soundKey(written)) ?? NO_STRINGS) {
+          const theShort = pair && (word === short || (!isDevanagari(word) && !/ee|oo|ea/u.test(word)));
+          if (word !== written && !theShort && (spelled === undefined || spelledSound(word) === spelled))
             alike.push({ word, likeness: 1 });
+        }
       }
       if (english !== undefined && alike.length > 0) return alike;
       const key = soundKey(written);
