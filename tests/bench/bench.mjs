@@ -9,7 +9,7 @@
  *   --on=<store>,<store>  only these of sqlite, everysec, always
  *   --json=<file>     where the figures of the stores go; `bench-stores.json` unless told
  *
- *   --memory                    what a mother takes up in each store, and nothing else
+ *   --memory[=<n>]              what a mother takes up in each store, and nothing else; in Redis among so many, 12,000 unless told
  *   --primer=<file>             measures nothing: writes a new primer for lines at rest; see `primer.mjs`
  *   --compare=<before>,<after>  measures nothing: tells how far the figures of two such files lie apart
  */
@@ -38,7 +38,8 @@ async function tellMoved(files) {
 
 async function tellMemory() {
   const { benchMemory } = await import('./stores.mjs');
-  await benchMemory(tell);
+  const mothers = given('memory', '');
+  await benchMemory(tell, mothers === '' ? undefined : Number(mothers));
 }
 
 async function writePrimer(file) {
@@ -76,7 +77,7 @@ try {
   const primer = given('primer', '');
   if (files.length === 2) await tellMoved(files);
   else if (primer !== '') await writePrimer(primer);
-  else if (process.argv.includes('--memory')) await tellMemory();
+  else if (process.argv.some((argument) => argument.startsWith('--memory'))) await tellMemory();
   else await measure();
 } catch (error) {
   process.stderr.write(`The measuring failed: ${String(error)}\n`);

@@ -82,12 +82,12 @@ export async function benchStores(sizes, stores, tell) {
   }
 }
 
-/** What a mother takes up in each store, alone. */
-export async function benchMemory(tell) {
+/** What a mother takes up in each store, alone; of so many mothers in Redis. */
+export async function benchMemory(tell, mothers = copies) {
   const folder = mkdtempSync(join(tmpdir(), 'eightfeeds-memory-'));
   const redis = await redisServer();
   try {
-    return await bytesOfAMonth(folder, redis, tell);
+    return await bytesOfAMonth(folder, redis, tell, mothers);
   } finally {
     await redis.stop();
     rmSync(folder, { recursive: true, force: true });
@@ -226,7 +226,7 @@ function rowWords(row) {
 }
 
 /** Mothers who answer when they are asked, for a month, through the real turn; in Redis at rest. */
-async function bytesOfAMonth(folder, redis, tell) {
+async function bytesOfAMonth(folder, redis, tell, mothers = copies) {
   const file = join(folder, 'month.db');
   const months = await lived(file, { mothers: monthMothers, days: monthDays });
   const db = new Database(file);
@@ -237,9 +237,9 @@ async function bytesOfAMonth(folder, redis, tell) {
   const languageOf = ({ state }) => JSON.parse(state).language;
   for (const language of new Set(months.map(languageOf))) {
     const some = months.filter((month) => languageOf(month) === language);
-    figures[`Redis, ${language}`] = await bytesInRedis(redis, some, copies / 4);
+    figures[`Redis, ${language}`] = await bytesInRedis(redis, some, Math.ceil(mothers / 4));
   }
-  figures.Redis = await bytesInRedis(redis, months, copies, tell);
+  figures.Redis = await bytesInRedis(redis, months, mothers, tell);
   for (const [store, bytes] of Object.entries(figures))
     tell(`${store.padEnd(14)} ${Math.round(bytes)} bytes a mother with a month of history`);
   return { SQLite: figures.SQLite, Redis: figures.Redis };
@@ -250,7 +250,7 @@ async function bytesInRedis(redis, months, count, tell) {
   const before = await redis.bytes();
   for (let i = 0; i < count; i += atOnce) {
     await Promise.all(
-      Array.from({ length: atOnce }, (_, k) =>
+      Array.from({ length: Math.min(atOnce, count - i) }, (_, k) =>
         store.writeLine(asMother(months[(i + k) % months.length], motherNumber(i + k))),
       ),
     );
