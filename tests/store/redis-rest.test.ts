@@ -175,5 +175,5 @@ describe('bits at their odds', () => {
 });
 
 const firstVersion =
-  'AUk+IBv1/sOEBTqlE/Ie75jk834YamqM/qUdNcAm0JGa5KEfi1TmKDugzERsNHGfniPldEu932G3Hqib2mbd+mZTDcRngJG6AAAANx4qsqkNEXEZYStrL4NtMw==';
-const primerDigest = '03ec72c2122ae2597b6cd530bb4cb327287483f41fee8886ad4bf2a0c3cda089';
+  'AVCXuNjJo1VrwjEFcFaaFExKZjFL7nwE0aX3FnM4VJWJY0K5LpXrwNHFxtKhOjmxVqCKqb3KJQoL/mCw0xOcI9BLeAy6ZCFsAAAAEQfPxdKjcfMLSbTT5Ucw';
+const primerDigest = '580b8b610b0e4c1785e5525381f8388f0012154c79d3d89f15a79b98f1594b16';
