@@ -52,8 +52,9 @@ export const toldFigures = (read: ReadText, phrases: DangerPhrases): readonly To
     // In "tapman 102 h" and "100.4 h" the "h" is Hindi "hai": beside heat, and in tenths, nobody counts hours.
     const isHai =
       read.tokens[at + 1]?.word === 'h' && (!Number.isInteger(number) || close('temperature', 4, 0));
-    if ((close('weight', 2, 1) && !close('temperature', 1, 0)) || (!isHai && close('hours-unit', 0, 1)))
-      return;
+    // "Thermometer lagaya dono baar 100": the "baar" before the figure counts the times, not what is measured.
+    const counted = close('weight', 0, 1) || (close('weight', 2, 0) && !close('temperature-word', 4, 0));
+    if ((counted && !close('temperature', 1, 0)) || (!isHai && close('hours-unit', 0, 1))) return;
     const heat = degrees || close('temperature', 4, 3);
     const fahrenheit = number >= 94 && number <= 109 && (heat || !Number.isInteger(number));
     const celsius =
