@@ -12,6 +12,10 @@ export interface RedisServer {
   readonly process: ChildProcess;
   readonly folder: string;
   bytesOnDisk(): Promise<Buffer>;
+  /** SIGKILL; resolves when it is gone. */
+  kill(): Promise<void>;
+  /** After it was killed: with the same port, settings and files. */
+  startAgain(): Promise<void>;
   stop(): Promise<void>;
 }
 
@@ -47,15 +51,31 @@ export async function startRedis(
     '--appendonly',
     'yes',
   ];
-  const server = spawn('redis-server', [...args, '--appendfsync', appendfsync, ...settings], {
-    stdio: ['ignore', 'pipe', 'inherit'],
-  });
-  await ready(server);
+  const start = async (): Promise<ChildProcess> => {
+    const started = spawn('redis-server', [...args, '--appendfsync', appendfsync, ...settings], {
+      stdio: ['ignore', 'pipe', 'inherit'],
+    });
+    await ready(started);
+    return started;
+  };
+  let server = await start();
+  const kill = async (): Promise<void> => {
+    if (server.exitCode !== null || server.signalCode !== null) return;
+    const gone = new Promise((resolve) => server.once('exit', resolve));
+    server.kill('SIGKILL');
+    await gone;
+  };
   return {
     url: `redis://127.0.0.1:${port}`,
     port,
-    process: server,
+    get process() {
+      return server;
+    },
     folder,
+    kill,
+    startAgain: async () => {
+      server = await start();
+    },
     async bytesOnDisk() {
       const names = await readdir(folder, { recursive: true, withFileTypes: true });
       const files = names.filter((entry) => entry.isFile());
@@ -64,11 +84,7 @@ export async function startRedis(
       );
     },
     async stop() {
-      if (server.exitCode === null && server.signalCode === null) {
-        const gone = new Promise((resolve) => server.once('exit', resolve));
-        server.kill('SIGKILL');
-        await gone;
-      }
+      await kill();
       await rm(folder, { recursive: true, force: true });
     },
   };
