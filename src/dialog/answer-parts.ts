@@ -1,26 +1,15 @@
 import { readAnswer, readFields } from '../language/answers/index.ts';
-import type { AskedField, Reading } from '../language/asked.ts';
+import type { AskedField } from '../language/asked.ts';
 import { allButLast } from './all-but-last.ts';
-import type { Asking } from './asking.ts';
 import { askedOf } from './asked-of.ts';
 import { readWithOptionWords } from './choice-by-word.ts';
+import type { Asking } from './dialog-steps.ts';
 import type { Field } from './flow.ts';
 import type { LineState } from './line.ts';
 import { withoutStrayNo } from './second-thoughts.ts';
+import type { AnswerParts } from './step-words.ts';
 import { isSure, wordsApart } from './words-apart.ts';
 import type { World } from './world.ts';
-
-/** One text, taken apart into what it says of each field and the words beside. Nothing in it is hers but the text. */
-export interface AnswerParts {
-  /** What stands in the text for each figure that waits, by field name. */
-  readonly readings: Readonly<Record<string, Reading>>;
-  /** The same, where a "no" in a sentence is no count. */
-  readonly meant: Readonly<Record<string, Reading>>;
-  /** The words beside the figures; '' when there are none. */
-  readonly rest: string;
-  /** The words beside say that there is nothing: "no", "0", "-". */
-  readonly none: boolean;
-}
 
 /**
  * Takes a text apart for the fields that still wait. What short texts came to is remembered, since most answers are the same few

@@ -5,7 +5,7 @@ import type { Asked, Reading } from '../language/asked.ts';
 import { readAnswer, readKeys } from '../language/answers/index.ts';
 import type { Channel } from '../language/wording.ts';
 import type { Doubt } from './dialog-context.ts';
-import type { Standing } from './dialog-steps.ts';
+import type { Asking } from './dialog-steps.ts';
 import { answerParts } from './answer-parts.ts';
 import { answerKey, type Field, type Step } from './flow.ts';
 import { readFoodKeys, readFoodText } from './food-answers.ts';
@@ -16,9 +16,6 @@ import { babyWords } from './naming.ts';
 import { askedOf } from './asked-of.ts';
 import { isLongAgo } from './second-thoughts.ts';
 import type { World } from './world.ts';
-
-/** A dialog that waits for an answer. */
-export type Asking = Extract<Standing, { kind: 'asking' }>;
 
 /** The fields that the channel can ask now: by text all that wait, by keypad the first. */
 export function askedNow(asking: Asking, channel: Channel): readonly Field[] {

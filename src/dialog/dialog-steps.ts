@@ -17,6 +17,9 @@ export type Standing =
   | { readonly kind: 'quiet' }
   | { readonly kind: 'asking'; readonly flow: Flow; readonly step: Step; readonly run: Run };
 
+/** A dialog that waits for an answer. */
+export type Asking = Extract<Standing, { kind: 'asking' }>;
+
 /** The flows ready to be stepped through. Made once at start-up; holds no state of any line. */
 export interface Dialogs {
   readonly flows: ReadonlyMap<string, Flow>;

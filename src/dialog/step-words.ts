@@ -1,8 +1,7 @@
 import { compileFieldLabels, compileOptionWords, type FieldLabels } from '../language/answers/index.ts';
-import type { OptionWords } from '../language/asked.ts';
+import type { OptionWords, Reading } from '../language/asked.ts';
 import { type Recall, recallTexts } from '../language/remembered.ts';
 import type { Wording } from '../language/wording.ts';
-import type { AnswerParts } from './answer-parts.ts';
 import type { Field, Flow, Step } from './flow.ts';
 
 /** The words that may stand in an answer to a step, compiled once: people answer far more often than words change. */
@@ -12,6 +11,18 @@ export interface StepWords {
   readonly notWords: ReadonlySet<string>;
   /** For each field, the words that name it. */
   readonly labelsOf: ReadonlyMap<string, readonly string[]>;
+}
+
+/** One text, taken apart into what it says of each field and the words beside. Nothing in it is hers but the text. */
+export interface AnswerParts {
+  /** What stands in the text for each figure that waits, by field name. */
+  readonly readings: Readonly<Record<string, Reading>>;
+  /** The same, where a "no" in a sentence is no count. */
+  readonly meant: Readonly<Record<string, Reading>>;
+  /** The words beside the figures; '' when there are none. */
+  readonly rest: string;
+  /** The words beside say that there is nothing: "no", "0", "-". */
+  readonly none: boolean;
 }
 
 export interface AnswerSteps {

@@ -1,5 +1,6 @@
-import { type AnswerTaken, type Asking, takeOne } from './asking.ts';
+import { type AnswerTaken, takeOne } from './asking.ts';
 import type { Doubt } from './dialog-context.ts';
+import type { Asking } from './dialog-steps.ts';
 import { answerKey } from './flow.ts';
 import type { AnswerScalar, LineState } from './line.ts';
 import { missingFields } from './machine.ts';

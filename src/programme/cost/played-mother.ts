@@ -1,6 +1,7 @@
 import { medianGrams } from '../../care/expected-weight.ts';
 import { ageInDays } from '../../care/age.ts';
-import { type Asking, askedNow } from '../../dialog/asking.ts';
+import { askedNow } from '../../dialog/asking.ts';
+import type { Asking } from '../../dialog/dialog-steps.ts';
 import type { LineEvent } from '../../dialog/event.ts';
 import type { Field } from '../../dialog/flow.ts';
 import type { LineId, LineState } from '../../dialog/line.ts';
