@@ -12,6 +12,7 @@ import { messageArguments } from './kept-message.ts';
 import { headIn, inboundBytes, stateOf, turnTail } from './line-elements.ts';
 import { lineLua } from './line-lua.ts';
 import type { Packer } from './packer.ts';
+import { openGiveWay } from './rest/give-way.ts';
 import type { RestSealer } from './rest/rest-sealer.ts';
 import type { Shards } from './shards.ts';
 
@@ -76,6 +77,7 @@ export interface CommitParts {
 /** Lines, and the one script that changes them. */
 export function linesOf(connection: RedisConnection, shards: Shards, sealer: RestSealer, parts: CommitParts) {
   const { codes, packer } = parts;
+  const giveWay = openGiveWay();
 
   function argumentsFor(change: LineCommit): readonly (string | Buffer)[] {
     const { lineId, inboundId, nextDueAt, journal } = change;
@@ -174,7 +176,8 @@ export function linesOf(connection: RedisConnection, shards: Shards, sealer: Res
       const answer = await connection.run(stateScript, shards.rootOf(lineId), [lineId]);
       if (!Array.isArray(answer)) return undefined;
       const [head, rest] = answer as unknown as readonly [Buffer, Buffer | undefined];
-      return { version: headIn(head).version, state: stateOf(sealer, lineId, head, rest) };
+      const state = (): string => stateOf(sealer, lineId, head, rest);
+      return { version: headIn(head).version, state: rest === undefined ? state() : await giveWay(state) };
     },
 
     async replyTo(inboundId: string, lineId: LineId): Promise<string | undefined> {
