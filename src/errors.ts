@@ -63,7 +63,7 @@ export class CarrierUnreachable extends EightfeedsError {
   }
 }
 
-/** The store cannot be read or written now. Nothing of the change was kept. */
+/** The store cannot be read or written now. Nothing of the change was kept, unless its message says that this is not known. */
 export class StoreUnavailable extends EightfeedsError {
   readonly code = 'store-unavailable';
 }

@@ -21,7 +21,8 @@ export interface Store {
    * @throws AlertCodeTaken when an alert's code is in use by another open alert
    * @throws RangeError for an instant that is not a whole number, or a message or alert of another line
    * @throws StoreUnavailable also when a message's id is already kept: a fault in the caller, refused whole. Over a network an
-   *   answer can be lost after the change was kept; the same `inboundId`, or the version, tells on the next try.
+   *   answer can be lost after the change was kept, or replicas be too few to promise that it stays; the same `inboundId`, or the
+   *   version, tells on the next try.
    */
   commit(change: LineCommit): Promise<CommitOutcome>;
 
