@@ -250,7 +250,10 @@ const isOver = (
         return true;
     return false;
   };
+  // Of milk and urine the ending is the sign itself: "dudh pita tha, ab band".
+  const ownEnd = match.phrase.meaning.baby === 'not-feeding' || match.phrase.meaning.baby === 'no-urine';
   const endsIt = (from: number, to: number): boolean =>
+    !ownEnd &&
     (read.startingAt[from] ?? []).some((span) => span.slot === phrases.slot.over && span.to > to) &&
     !notNear(from) &&
     !any('again', from, from + 8) &&
