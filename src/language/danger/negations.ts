@@ -172,7 +172,12 @@ export const negations = (
         steps <= AHEAD && at < read.tokens.length && breakAt(at) === 0 && !is(at, 'but');
         steps++
       ) {
-        if (takesNot(at) && !soleSign(at)) return;
+        // "Nt takin brest": what only sounds like a sign ("thakke", clots) is not what the "not" is about.
+        if (
+          takesNot(at) &&
+          !matchFrom(at).some(({ phrase, likeness }) => phrase.items.length === 1 && likeness === 0)
+        )
+          return;
         // "without tears and mouth is dry": what comes after an "and" is told, not denied.
         if (is(at, 'and-word')) return;
         const here = matchFrom(at);
