@@ -177,6 +177,12 @@ describe('whose it is, and what is usual', () => {
       'aakhri baar 9 baje piya tha ab dopahar ho gayi',
       'baby not-feeding',
     ],
+    ['ताप आल्यावर बाळाला अंगावर पाजावं का', 'मला खूप रक्त जातंय ताप आल्यावर बाळाला पाजावं का', 'mother bleeding'],
+    [
+      'pahilya mulala kavil hoti hyala nahi',
+      'doka khup dukhtay andhari yete pahilya mulala kavil hoti hyala nahi',
+      'mother headache-vision',
+    ],
     ['naak se ajeeb awaz aati h', 'mujhe kaan me awaz aati h', 'mother self-harm'],
     ['mai to mar gayi kaam kar kar ke', 'mai mar gayi to sab chain se rahenge', 'mother self-harm'],
     ['na bukhar na ulti na dast', 'na bukhar h na khansi, dast bahut ho rahe', 'baby dehydration'],

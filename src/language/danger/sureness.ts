@@ -4,6 +4,7 @@ import { startsAt } from './negations.ts';
 import type { PhraseMatch } from './phrase-matches.ts';
 import type { ReadText } from './text-spans.ts';
 import type { ReaderSlot } from './reader-slots.ts';
+import { tellsStory } from './tells-story.ts';
 
 /** Whether a found phrase is told as so, is only possible (asked, supposed, past, half-denied), or is not so. */
 export type Sureness = 'yes' | 'maybe' | 'no';
@@ -86,9 +87,12 @@ export const sureness = (
   }
   // "Tike se bukhar hoga kya": what may come is asked, right behind the sign's name.
   if (!neverDenied && match.phrase.items.length < 3 && is(match.to, 'will-it')) return 'no';
+  // "Pehla bacha piliya se tha, is wale ko nahi": the other one is named before the sign.
+  const ownFine = any('long-ago', wider.low, match.from + 1) && any('own-fine', match.to, end);
   if (longAgo || (any('was', wider.low, wider.high) && any('long-ago', to, to + 8)))
-    return (any('fine', match.to, end) || any('own-fine', match.to, end)) && !neverDenied ? 'no' : 'maybe';
-  if (!neverDenied && (onlySupposed(read, match, from, to, any) || inGeneral(from, to, any))) return 'no';
+    return (any('fine', match.to, end) || ownFine) && !neverDenied ? 'no' : 'maybe';
+  if (!neverDenied && (onlySupposed(read, match, from, to, any, others) || inGeneral(from, to, any)))
+    return 'no';
   const remedy = neverDenied || lasting ? 'yes' : remedyAsked(read, match, from, to, any);
   if (remedy !== 'yes') return remedy;
   const slight = phrase.detail.mild === true || any('mild', match.from - 3, match.to + 3);
@@ -96,20 +100,6 @@ export const sureness = (
   if (any('suppose', from, match.from + 1)) return 'maybe';
   if (any('suppose', match.from, Math.min(match.to + 4, to))) return 'maybe';
   return badlyTyped(read, match) ? 'maybe' : 'yes';
-};
-
-/**
- * A film, the news or a cow is spoken of. "Gaay ka dudh" and "murgi ke ande jitna" are no story, nor is what is told of the
- * baby or the mother after the cow was fed.
- */
-const tellsStory = (match: PhraseMatch, from: number, to: number, is: Is, any: Any): boolean => {
-  for (let at = from; at < to; at++) {
-    if (!is(at, 'story') || is(at + 1, 'animal-food')) continue;
-    if (is(at + 1, 'has-word') && is(at + 2, 'animal-food')) continue;
-    const fed = is(at, 'animal') && (any('baby', at + 1, match.to) || any('mother', at + 1, match.to));
-    if (!fed) return true;
-  }
-  return false;
 };
 
 /** "I had fever, that was three weeks ago": told as past, with its time, and nothing says that it came back or is now. */
@@ -144,13 +134,23 @@ const toldAsNow = (from: number, to: number, any: Any): boolean =>
  * "What if baby gets fever", "bukhar aaye to kya kare", "ताप आला तर": a sign that has not come, asked about. An English
  * bare "if" with "is" or a "not" may well be so ("what to do if he is not drinking") and is still asked back.
  */
-const onlySupposed = (read: ReadText, match: PhraseMatch, from: number, to: number, any: Any): boolean => {
+const onlySupposed = (
+  read: ReadText,
+  match: PhraseMatch,
+  from: number,
+  to: number,
+  any: Any,
+  others: Around['others'],
+): boolean => {
   if (toldAsNow(from, to, any)) return false;
   const asked =
     any('question', from, to) ||
     any('question-last', to - 1, to) ||
     read.clean.slice(read.tokens[match.from]?.start ?? 0).includes('?');
-  if (any('if-then', match.from, Math.min(match.to + 4, to))) return asked;
+  // "Rakt jate, tap ala tar kay karu": the "if" is of the sign that stands between.
+  let reach = match.to;
+  while (reach < Math.min(match.to + 4, to) && !others.has(reach)) reach++;
+  if (any('if-then', match.from, reach)) return asked;
   if (!match.phrase.negatable) return false;
   if (any('what-if', Math.max(from, match.from - 6), match.from)) return true;
   const first = Math.max(from, match.from - 5);
