@@ -24,6 +24,8 @@ export function openLineStates(most: number = mostCharacters): LineStates {
     characters += text.length - (known.get(lineId)?.text.length ?? 0);
     known.delete(lineId);
     known.set(lineId, { text, state });
+    // Looking for the first is dear in a map whose first ones were taken out.
+    if (characters <= most) return;
     for (const [first, { text: dropped }] of known) {
       if (characters <= most) break;
       known.delete(first);

@@ -36,6 +36,7 @@ export function lineTable(db: Database, sealer: Sealer, { alerts, turns, outbox,
     'SELECT no, version, journal_length, due_at, last_turn, state FROM line WHERE line_id = ?',
   );
   const isNow = db.prepare<[number, number], 1>('SELECT 1 FROM line WHERE no = ? AND version = ?').pluck();
+  const dataVersion = db.prepare<[], number>('PRAGMA data_version').pluck();
   const insert = db.prepare<[string, number, number | null, number, Buffer]>(
     `INSERT INTO line (line_id, version, journal_length, due_at, last_turn, state) VALUES (?, 1, ?, ?, ?, ?)`,
   );
@@ -47,11 +48,35 @@ export function lineTable(db: Database, sealer: Sealer, { alerts, turns, outbox,
     'SELECT line_id FROM line WHERE line_id > ? ORDER BY line_id LIMIT ?',
   );
 
+  let othersSeen: number | undefined;
+  let others = 0;
+  let hasLooked = false;
+  /**
+   * How often other connections were found to have written to the file. Looked for once in a round of the event loop: what they write
+   * meanwhile is a race, and a commit loses it.
+   */
+  function othersWrites(): number {
+    if (hasLooked) return others;
+    hasLooked = true;
+    setImmediate(() => {
+      hasLooked = false;
+    });
+    const seen = dataVersion.get();
+    if (seen !== othersSeen) others++;
+    othersSeen = seen;
+    return others;
+  }
+
   /** The line as the file has it now. */
   function current(lineId: LineId): OpenLine | undefined {
     const known = cache.get(lineId);
-    if (known !== undefined && isNow.get(known.no, known.stored.version) === 1) return known;
-    return fromFile(lineId);
+    if (known === undefined) return fromFile(lineId);
+    const writes = othersWrites();
+    if (known.others === writes) return known;
+    if (isNow.get(known.no, known.stored.version) !== 1) return fromFile(lineId);
+    const line = { ...known, others: writes };
+    cache.set(lineId, line);
+    return line;
   }
 
   function fromFile(lineId: LineId): OpenLine | undefined {
@@ -65,6 +90,7 @@ export function lineTable(db: Database, sealer: Sealer, { alerts, turns, outbox,
       lastTurn: row.last_turn,
       recent: turns.recent(row.last_turn, Date.now() - keepFor.replyMs),
       alerts: undefined,
+      others: othersWrites(),
     };
     cache.set(lineId, line);
     return line;
@@ -105,7 +131,7 @@ export function lineTable(db: Database, sealer: Sealer, { alerts, turns, outbox,
       const write = (): CommitOutcome => {
         // Mostly the line as it is known here; whether it still is so in the file, the update tells.
         const known = cache.get(lineId) ?? fromFile(lineId);
-        const line = known?.stored.version === expectedVersion ? known : current(lineId);
+        const line = known?.stored.version === expectedVersion ? known : fromFile(lineId);
         const kept = line && hashed !== undefined ? keptReply(line, lineId, hashed) : undefined;
         if (kept !== undefined) return { kind: 'repeated', reply: kept };
         const atVersion = line?.stored.version ?? 0;
@@ -145,6 +171,7 @@ export function lineTable(db: Database, sealer: Sealer, { alerts, turns, outbox,
           dueAt: nextDueAt,
           lastTurn: turn,
           alerts: told,
+          others,
         });
         return { kind: 'committed', version };
       };

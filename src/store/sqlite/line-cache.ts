@@ -14,9 +14,11 @@ export interface OpenLine {
   readonly recent: RecentInbound;
   /** What the last commit of this process told of its alerts; undefined when that is not known. */
   readonly alerts: readonly AlertEntry[] | undefined;
+  /** How often other processes had written to the file when it was last so. */
+  readonly others: number;
 }
 
-/** Lines lately used. An entry counts only while the file has the same version of the line. */
+/** Lines lately used. An entry counts only while the file has the same version of the line, or nobody else has written to it. */
 export interface LineCache {
   get(lineId: LineId): OpenLine | undefined;
   set(lineId: LineId, line: OpenLine): void;
@@ -45,6 +47,8 @@ export function lineCache(mostCharacters: number): LineCache {
       forget(lineId);
       lines.set(lineId, line);
       characters += sizeOf(line);
+      // Looking for the first is dear in a map whose first ones were taken out.
+      if (characters <= mostCharacters) return;
       for (const oldest of lines.keys()) {
         if (characters <= mostCharacters) break;
         forget(oldest);
