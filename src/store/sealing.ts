@@ -62,11 +62,11 @@ export function openSealer(
   const longHead = headOf(deflatedForm, newest.id);
   const nextNonce = noncePool();
 
-  function sealed(head: Buffer, bytes: Buffer, recordId: string, field: string): Buffer {
+  function sealed(head: Buffer, value: Buffer | string, recordId: string, field: string): Buffer {
     const nonce = nextNonce();
     const cipher = createCipheriv('aes-256-gcm', sealingKey, nonce);
     cipher.setAAD(boundTo(head, recordId, field));
-    const text = cipher.update(bytes);
+    const text = typeof value === 'string' ? cipher.update(value, 'utf8') : cipher.update(value);
     cipher.final();
     return Buffer.concat([head, nonce, text, cipher.getAuthTag()]);
   }
@@ -110,10 +110,9 @@ export function openSealer(
 
   return {
     seal(text, recordId, field) {
-      const plain = Buffer.from(text, 'utf8');
-      return plain.length >= deflateFrom
-        ? sealed(longHead, deflated(plain), recordId, field)
-        : sealed(shortHead, plain, recordId, field);
+      return Buffer.byteLength(text) >= deflateFrom
+        ? sealed(longHead, deflated(Buffer.from(text, 'utf8')), recordId, field)
+        : sealed(shortHead, text, recordId, field);
     },
     sealBytes: (bytes, recordId, field) => sealed(shortHead, bytes, recordId, field),
     open(sealed, recordId, field) {
