@@ -10,7 +10,7 @@ import { fileURLToPath } from 'node:url';
 import { promisify } from 'node:util';
 import Database from 'better-sqlite3';
 import { motherNumber } from './turns-account.mjs';
-import { connections, onCores, pin, requestMaker, serve, shareOfPeak } from './turns.mjs';
+import { connections, onCores, pin, requestMaker, serve, shareOfPeak, warmUpAtRateMs } from './turns.mjs';
 import { drive, driveAtRate, median, percentile } from './turns-load.mjs';
 import { openAt } from './stores-open.mjs';
 import { asMother, lived } from './stores-people.mjs';
@@ -150,12 +150,15 @@ async function measure({ store, place, processes, lines, isPinned, redis }, tell
     }
     const [nothing, line] = them;
     const perSecond = median(line.rates) * shareOfPeak;
-    const lists = requests.lists(line, 2 * measureMs);
-    const atRate = await together(servers, lists, (port, some) =>
-      driveAtRate(port, some, 2 * measureMs, (perSecond * some.length) / connections),
-    );
-    unexpected += atRate.unexpected;
-    answered += atRate.turns;
+    const lists = requests.lists(line, warmUpAtRateMs + 2 * measureMs);
+    const comeFor = (ms) =>
+      together(servers, lists, (port, some) =>
+        driveAtRate(port, some, ms, (perSecond * some.length) / connections),
+      );
+    const before = await comeFor(warmUpAtRateMs);
+    const atRate = await comeFor(2 * measureMs);
+    unexpected += before.unexpected + atRate.unexpected;
+    answered += before.turns + atRate.turns;
     if (unexpected > 0) throw new Error(`${store}: ${unexpected} answers were not what they should be`);
     const nowKept = (await kept()) - base;
     if (nowKept !== answered)
