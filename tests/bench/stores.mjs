@@ -150,6 +150,8 @@ async function measure({ store, place, processes, lines, isPinned, redis }, tell
     }
     const [nothing, line] = them;
     const perSecond = median(line.rates) * shareOfPeak;
+    // Enough of them, even if the last round was a slow one.
+    line.lastRate = Math.max(...line.rates);
     const lists = requests.lists(line, warmUpAtRateMs + 2 * measureMs);
     const comeFor = (ms) =>
       together(servers, lists, (port, some) =>

@@ -120,6 +120,8 @@ export async function benchTurns(length, tell) {
 /** The line at a fixed rate of arrivals below its peak: what a mother waits, and not what a full queue makes of it. */
 async function openLoop(row, requests, measureMs) {
   const perSecond = median(row.rates) * shareOfPeak;
+  // Enough of them, even if the last round was a slow one.
+  row.lastRate = Math.max(...row.rates);
   const lists = requests.lists(row, warmUpAtRateMs + measureMs);
   // The load has not run this way before: what stands still at first is the load.
   const before = await driveAtRate(row.server.port, lists, warmUpAtRateMs, perSecond);
