@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
-/** The real server, started as a newcomer would start it: nothing set but a free port and an empty data folder. */
+/** The real server, started as a newcomer would start it: nothing set but a free port, an empty data folder, and where it is noon. */
 export interface StartedLine {
   readonly url: string;
   /** All it wrote so far: for the message of a test that fails. */
@@ -20,7 +20,7 @@ export async function startLine(): Promise<StartedLine> {
   const { PATH = '', HOME = '' } = process.env;
   const server = spawn(process.execPath, ['tools/ready.mjs', 'start'], {
     cwd: root,
-    env: { PATH, HOME, PORT: '0', DATA_DIR: dataDir },
+    env: { PATH, HOME, PORT: '0', DATA_DIR: dataDir, TIME_ZONE: zoneAtNoon(new Date()) },
     stdio: ['ignore', 'pipe', 'pipe'],
   });
   const ended = new Promise<void>((resolve) => server.once('exit', () => resolve()));
@@ -44,4 +44,10 @@ export async function startLine(): Promise<StartedLine> {
       rmSync(dataDir, { recursive: true, force: true });
     },
   };
+}
+
+/** A zone in which it is noon: whenever the tests run, the next morning is of the next day. Its name counts hours westwards. */
+function zoneAtNoon(now: Date): string {
+  const west = now.getUTCHours() - 12;
+  return `Etc/GMT${west < 0 ? '' : '+'}${west}`;
 }
