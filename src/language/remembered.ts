@@ -22,28 +22,24 @@ export function rememberedTexts<Answer>(answer: (text: string) => Answer): (text
 
 /** Remembers what was made of short texts, in one table for all that is asked. */
 export function recallTexts<Made>(): Recall<Made> {
-  const known = new Map<string, Made>();
-  return (text, about, make) => {
-    if (text.length > longestText) return make();
-    const key = `${about} ${text}`;
-    const before = known.get(key);
-    if (before !== undefined) return before;
-    const made = make();
-    if (known.size >= mostTexts) known.clear();
-    known.set(key, made);
-    return made;
-  };
+  const kept = table<Made>(mostTexts);
+  return (text, about, make) => (text.length > longestText ? make() : kept(`${about} ${text}`, make));
 }
 
 function keeping<Answer>(answer: (text: string) => Answer, most: number, longest: number) {
-  const known = new Map<string, Answer>();
-  return (text: string): Answer => {
-    const before = known.get(text);
+  const kept = table<Answer>(most);
+  return (text: string): Answer => (text.length > longest ? answer(text) : kept(text, answer));
+}
+
+/** At most so many answers by name; a full table begins anew. An answer that is undefined is made every time. */
+function table<Made>(most: number): (key: string, make: (key: string) => Made) => Made {
+  const known = new Map<string, Made>();
+  return (key, make) => {
+    const before = known.get(key);
     if (before !== undefined) return before;
-    const found = answer(text);
-    if (text.length > longest) return found;
+    const made = make(key);
     if (known.size >= most) known.clear();
-    known.set(text, found);
-    return found;
+    known.set(key, made);
+    return made;
   };
 }
